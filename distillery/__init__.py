@@ -1,0 +1,1 @@
+"""What is done in the plant: settings, materials, operations, readings, floor screens."""

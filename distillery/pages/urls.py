@@ -1,0 +1,5 @@
+"""Where each screen of the plant lives."""
+
+from django.urls import URLPattern, URLResolver
+
+urlpatterns: list[URLPattern | URLResolver] = []

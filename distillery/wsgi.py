@@ -1,0 +1,9 @@
+"""The door a web server such as gunicorn calls."""
+
+import os
+
+from django.core.wsgi import get_wsgi_application
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "distillery.settings")
+
+application = get_wsgi_application()

@@ -1,0 +1,7 @@
+"""Where each filing lives."""
+
+from django.urls import URLPattern, URLResolver
+
+app_name = "reports"
+
+urlpatterns: list[URLPattern | URLResolver] = []
