@@ -1,0 +1,60 @@
+"""How the strength of a gauge was found: by a known proof or by hydrometer, with solids or not."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from .figures import GaugingError, amount, between, half_up, plain, proof_figure
+from .table1 import EDITION, true_proof
+
+
+@dataclass(frozen=True, slots=True)
+class Strength:
+    """Proof at 60 F: `apparent` (what a hydrometer shows) and `true` (what is taxed), each 0.1."""
+
+    apparent: Decimal
+    true: Decimal
+    readings: tuple[tuple[str, str], ...]
+    steps: tuple[str, ...]
+
+    @property
+    def is_obscured(self):
+        return self.apparent != self.true
+
+
+def find_strength(*, proof, reading, reading_temperature_f, obscuration):
+    """The Strength from either a true `proof` at 60 F or a `reading` with its temperature.
+
+    `obscuration` [degrees of proof] is added to what a hydrometer found, and taken from a
+    given true proof to learn the apparent one. Raises GaugingError for both or neither.
+    """
+    hidden = half_up(between(obscuration, 0, 100, name="obscuration"), "0.1")
+    if (proof is None) == (reading is None):
+        raise GaugingError("Give either the proof at 60 F or a hydrometer reading, one of the two.")
+    if reading is None:
+        return _from_proof(half_up(proof_figure(proof), "0.1"), hidden)
+    if reading_temperature_f is None:
+        raise GaugingError("A hydrometer reading needs the temperature at which it was read.")
+    return _from_reading(reading, reading_temperature_f, hidden)
+
+
+def _from_proof(true, hidden):
+    apparent = amount(true - hidden, name="proof less obscuration", unit="proof")
+    readings = (("Proof at 60 F", plain(true)),)
+    if not hidden:
+        return Strength(apparent, true, readings, ())
+    step = f"Obscuration: {true} proof - {hidden} = {apparent} apparent proof"
+    return Strength(apparent, true, (*readings, ("Obscuration", plain(hidden))), (step,))
+
+
+def _from_reading(reading, fahrenheit, hidden):
+    apparent = true_proof(reading, fahrenheit)
+    true = proof_figure(apparent + hidden, name="true proof")
+    readings = (
+        ("Hydrometer reading", str(reading)),
+        ("Reading temperature", f"{fahrenheit} F"),
+    )
+    steps = (f"Table 1: {reading} at {fahrenheit} F is {apparent} proof ({EDITION})",)
+    if not hidden:
+        return Strength(apparent, true, readings, steps)
+    step = f"Obscuration: {apparent} apparent proof + {hidden} = {true} proof"
+    return Strength(apparent, true, (*readings, ("Obscuration", plain(hidden))), (*steps, step))

@@ -1,0 +1,68 @@
+"""Table 1: true proof at 60 F from a hydrometer reading and its temperature.
+
+The printed table has a cell for each whole reading (0 to 206) and each whole degree (0 to
+100 F), to 0.1 proof. Here the cells are computed: the glass hydrometer floats at the
+density that its reading has at 60 F, less the swelling of the glass, and OIML R 22
+gives the strength of that density. A printed table is another function with `cell`'s signature.
+"""
+
+from decimal import Decimal
+from functools import cache
+from math import floor
+
+from .figures import HIGHEST_PROOF, GaugingError, between, from_float, half_up
+from .strength import SIXTY_F, celsius, density_at_60f, fraction_at, proof_from_fraction
+
+EDITION = "computed table, OIML R 22"
+HIGHEST_READING, WARMEST_F = 206, 100
+# Cubic expansion of the hydrometer's glass per degree C. The law does not state it; every cell
+# that 27 CFR 30.23 and 30.61 print is met for 24e-6 to 28.5e-6.
+GLASS_EXPANSION = 25e-6
+
+
+def true_proof(reading, fahrenheit):
+    """Proof at 60 F [0.1] from a proof hydrometer `reading` (0-206) at `fahrenheit` (0-100).
+
+    Where the liquor holds solids this is the apparent proof (27 CFR 30.62).
+    true_proof("192.82", "72.15") is 190.0 (27 CFR 30.23). Raises GaugingError outside
+    the table and where no mixture of water and alcohol reads so.
+    """
+    mark = between(reading, 0, HIGHEST_READING, name="hydrometer reading")
+    warmth = between(fahrenheit, 0, WARMEST_F, name="reading temperature", unit="F")
+    proof = half_up(interpolate(cell, mark, warmth), "0.1")
+    if proof < 0:
+        raise GaugingError(
+            f"A reading of {mark:f} at {warmth:f} F is heavier than water: read again."
+        )
+    if proof > HIGHEST_PROOF:
+        raise GaugingError(f"A reading of {mark:f} at {warmth:f} F is above 200 proof: read again.")
+    return proof
+
+
+def interpolate(cells, reading, fahrenheit):
+    """Proof not yet rounded, by the rule of 27 CFR 30.23 on any table's `cells(reading, f)`.
+
+    Both differences start from the cell at the whole reading and whole degree below.
+    """
+    mark, warmth = floor(reading), floor(fahrenheit)
+    base = cells(mark, warmth)
+    proof = base
+    if reading > mark:
+        proof += (cells(mark + 1, warmth) - base) * (reading - mark)
+    if fahrenheit > warmth:
+        proof += (cells(mark, warmth + 1) - base) * (fahrenheit - warmth)
+    return proof
+
+
+@cache
+def cell(reading, fahrenheit) -> Decimal:
+    """One cell [0.1 proof] at a whole reading and whole degree F.
+
+    Cells just outside 0 to 200 proof are kept because a result inside may start from them.
+    """
+    warmth = celsius(fahrenheit)
+    swelling = 1 + GLASS_EXPANSION * (warmth - SIXTY_F)
+    fraction = fraction_at(density_at_60f(reading) / swelling, warmth)
+    if fraction is None:
+        raise GaugingError(f"Table 1 has no proof for a reading of {reading} at {fahrenheit} F.")
+    return from_float(proof_from_fraction(fraction), 1)

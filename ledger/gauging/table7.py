@@ -1,0 +1,52 @@
+"""Table 7: the factor that brings a measured volume to 60 F.
+
+The printed table goes by 2 F from 18 to 100 F and by 5 proof, to three decimals. The cells
+here are the ratio of two OIML R 22 densities, down to 0 F so that a tank in an
+unheated warehouse can be gauged too. A printed table is another function like `factor_cell`.
+"""
+
+from decimal import Decimal
+from functools import cache
+
+from .figures import between, from_float, half_up, proof_figure
+from .oiml_r22 import rho
+from .strength import celsius, density_at_60f, fraction_from_proof
+
+WARMEST_F = 100
+DEGREES, PROOFS = 2, 5
+
+
+def volume_factor(proof, fahrenheit):
+    """Factor [four decimals]: measured volume x factor = volume at 60 F (27 CFR 30.67).
+
+    `proof` 0 to 200 (true proof, 30.25), `fahrenheit` 0 to 100. volume_factor(190, 76) is
+    0.991. Raises GaugingError outside.
+    """
+    strength = proof_figure(proof)
+    warmth = between(fahrenheit, 0, WARMEST_F, name="temperature of the spirits", unit="F")
+    return half_up(interpolate(factor_cell, strength, warmth), "0.0001")
+
+
+def interpolate(cells, proof, fahrenheit):
+    """Factor not yet rounded, by the two rules of 27 CFR 30.67 on any table's `cells(proof, f)`.
+
+    Between temperatures: from the warmer column towards the colder (the text gives the
+    half way of odd degrees; a straight line serves the rest). Between proofs: a fifth of the
+    difference in the colder column for each degree above the lower proof.
+    """
+    weaker, colder = int(proof // PROOFS) * PROOFS, int(fahrenheit // DEGREES) * DEGREES
+    factor = cells(weaker, colder)
+    if fahrenheit > colder:
+        warmer = cells(weaker, colder + DEGREES)
+        factor = warmer + (factor - warmer) * (colder + DEGREES - fahrenheit) / DEGREES
+    if proof > weaker:
+        difference = cells(weaker + PROOFS, colder) - cells(weaker, colder)
+        factor += difference / PROOFS * (proof - weaker)
+    return factor
+
+
+@cache
+def factor_cell(proof, fahrenheit) -> Decimal:
+    """One factor [three decimals] at a proof in fives and an even degree F."""
+    fraction = fraction_from_proof(float(proof))
+    return from_float(rho(fraction, celsius(fahrenheit)) / density_at_60f(proof), 3)
