@@ -1,0 +1,1 @@
+"""Checks of every floor, laid out like the floors."""
