@@ -7,17 +7,13 @@ are those of OIML R 22. The printed tables of the manual are not in here: cells 
 are computed and rounded to the printed digits, and each gauge's steps say so.
 """
 
+from .by_count import gauge_by_average, gauge_by_cases
+from .by_volume import gauge_by_volume
+from .by_weight import gauge_by_package, gauge_by_weight
 from .figures import GaugingError, half_up
 from .gauge import Gauge
 from .mixing import blend, proof_gallons, water_to_reduce
 from .oiml_r22 import density
-from .routes import (
-    gauge_by_average,
-    gauge_by_cases,
-    gauge_by_package,
-    gauge_by_volume,
-    gauge_by_weight,
-)
 from .solids import SolidsRule, obscuration, solids_rule
 from .strength import proof_of, specific_gravity
 from .table1 import true_proof

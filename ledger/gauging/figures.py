@@ -6,6 +6,8 @@ fractions break (13.625, 0.05), so everything that a rule rounds is a Decimal.
 
 from decimal import ROUND_HALF_UP, Decimal, InvalidOperation
 
+Number = int | float | str | Decimal
+
 LARGEST = Decimal(10) ** 9
 HIGHEST_PROOF = Decimal(200)
 
@@ -14,7 +16,7 @@ class GaugingError(ValueError):
     """A figure that cannot be gauged with; the message is one sentence for people."""
 
 
-def half_up(value, step):
+def half_up(value: Number, step: Number) -> Decimal:
     """Round `value` to the nearest multiple of a decimal `step` ("0.1"), a half going up.
 
     Negative values round away from zero at the half. Source: 27 CFR 30.23, 30.31(a), 30.71.
@@ -23,7 +25,7 @@ def half_up(value, step):
     return rounded if rounded else abs(rounded)
 
 
-def exact(value, *, name):
+def exact(value: Number, *, name: str) -> Decimal:
     """The Decimal of an int, float, Decimal or numeric text; GaugingError if it is none."""
     text = str(value).strip()
     shown = text if len(text) <= 20 else text[:20] + "..."
@@ -38,16 +40,16 @@ def exact(value, *, name):
     return number
 
 
-def between(value, low, high, *, name, unit=""):
+def between(value: Number, low: Number, high: Number, *, name: str, unit: str = "") -> Decimal:
     """The Decimal of `value` if it lies from `low` to `high`; GaugingError otherwise."""
     number = exact(value, name=name)
-    if not low <= number <= high:
+    if not Decimal(low) <= number <= Decimal(high):
         span = f"{plain(low)} to {plain(high)} {unit}".rstrip()
         raise GaugingError(f"The {name} must be from {span}; {number:.10g} was given.")
     return number
 
 
-def amount(value, *, name, unit):
+def amount(value: Number, *, name: str, unit: str) -> Decimal:
     """A quantity that cannot be negative."""
     number = exact(value, name=name)
     if number < 0:
@@ -57,7 +59,7 @@ def amount(value, *, name, unit):
     return number
 
 
-def count(value, *, name):
+def count(value: Number, *, name: str) -> Decimal:
     """A whole number of things, one or more."""
     number = amount(value, name=name, unit="pieces")
     if number < 1 or number != number.to_integral_value():
@@ -67,17 +69,17 @@ def count(value, *, name):
     return number
 
 
-def proof_figure(value, *, name="proof"):
+def proof_figure(value: Number, *, name: str = "proof") -> Decimal:
     """A proof from 0 to 200 (27 CFR 30.11, 30.22)."""
     return between(value, 0, HIGHEST_PROOF, name=name)
 
 
-def from_float(value, places):
+def from_float(value: float, places: int) -> Decimal:
     """A computed float as a Decimal of `places` decimals."""
     return half_up(repr(float(value)), Decimal(1).scaleb(-places))
 
 
-def plain(number):
+def plain(number: Number) -> str:
     """The shortest ordinary writing of a number: 0.9960 as 0.996, 1E+2 as 100."""
     text = f"{Decimal(number):f}"
     return text.rstrip("0").rstrip(".") if "." in text else text

@@ -3,7 +3,9 @@
 from dataclasses import dataclass
 from decimal import Decimal
 
-from .figures import half_up
+from .figures import Number, half_up
+
+CENT = "0.01"  # wine gallons are kept to the hundredth (27 CFR 30.51)
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +25,7 @@ class Gauge:
     steps: tuple[str, ...]
 
 
-def multiply_out(*, wine_gallons, proof, step):
+def multiply_out(*, wine_gallons: Decimal, proof: Decimal, step: Number) -> tuple[Decimal, str]:
     """(proof gallons, step text): wine gallons x proof / 100 to `step` (27 CFR 30.51)."""
     gallons = half_up(wine_gallons * proof / 100, step)
     return gallons, f"{wine_gallons:f} wine gallons x {proof} / 100 = {gallons} proof gallons"

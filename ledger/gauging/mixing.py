@@ -4,7 +4,10 @@ Planning figures, kept to six decimals; the gauge of record after mixing is a ne
 (27 CFR 19.283). Volumes are wine gallons at 60 F throughout.
 """
 
-from .figures import GaugingError, amount, from_float, half_up, proof_figure
+from collections.abc import Iterable
+from decimal import Decimal
+
+from .figures import GaugingError, Number, amount, from_float, half_up, proof_figure
 from .oiml_r22 import rho
 from .strength import (
     ABSOLUTE_ALCOHOL_GRAVITY,
@@ -18,13 +21,13 @@ from .strength import (
 KEPT = "0.000001"
 
 
-def proof_gallons(wine_gallons, proof):
+def proof_gallons(wine_gallons: Number, proof: Number) -> Decimal:
     """Wine gallons at 60 F x proof / 100, not rounded (27 CFR 30.51, 30.52)."""
     volume_gal = amount(wine_gallons, name="volume", unit="gallons")
     return volume_gal * proof_figure(proof) / 100
 
 
-def water_to_reduce(wine_gallons, proof, to_proof):
+def water_to_reduce(wine_gallons: Number, proof: Number, to_proof: Number) -> Decimal:
     """Gallons of water that bring spirits of `proof` down to `to_proof`, shrinkage included.
 
     The rule of 27 CFR 30.66 (alcohol given / alcohol wanted x water wanted - water given)
@@ -43,7 +46,7 @@ def water_to_reduce(wine_gallons, proof, to_proof):
     return half_up(water, KEPT)
 
 
-def blend(parts):
+def blend(parts: Iterable[tuple[Number, Number]]) -> tuple[Decimal, Decimal]:
     """(wine gallons, proof) of a mixture of `(wine_gallons, proof)` parts; water is proof 0.
 
     Mass and alcohol are kept; the volume is what the mixture fills at 60 F. Both results have

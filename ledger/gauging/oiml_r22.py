@@ -7,9 +7,10 @@ p is the mass fraction of ethanol (0 to 1), t the temperature (-20 to 40 degrees
 The same formula and coefficients stand in Council Directive 76/766/EEC, annex.
 """
 
+from decimal import Decimal
 from functools import lru_cache
 
-from .figures import between, from_float
+from .figures import Number, between, from_float
 
 COLDEST_C, WARMEST_C = -20, 40
 
@@ -43,7 +44,7 @@ C = (
 )  # fmt: skip
 
 
-def density(mass_fraction, celsius):
+def density(mass_fraction: Number, celsius: Number) -> Decimal:
     """Density in vacuum [kg/m3, six decimals] of a mixture at `celsius` [-20 to 40].
 
     density(0, 20) is 998.2012 and density(1, 20) 789.2391 (OIML R 22, Table I).
@@ -54,7 +55,7 @@ def density(mass_fraction, celsius):
     return from_float(rho(float(fraction), float(warmth)), 6)
 
 
-def rho(fraction, celsius):
+def rho(fraction: float, celsius: float) -> float:
     """The bare formula in floats [kg/m3], for the solvers."""
     value = 0.0
     for coefficient in at_temperature(celsius):
@@ -63,7 +64,7 @@ def rho(fraction, celsius):
 
 
 @lru_cache(maxsize=512)
-def at_temperature(celsius):
+def at_temperature(celsius: float) -> tuple[float, ...]:
     """The formula at one temperature: coefficients of the powers of p, highest first."""
     warmth = celsius - 20
     powers = list(A)

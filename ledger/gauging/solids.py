@@ -7,7 +7,7 @@ a pound follow the apparent proof, the proof gallons follow the true one (27 CFR
 from decimal import Decimal
 from enum import StrEnum
 
-from .figures import GaugingError, amount, between, half_up
+from .figures import GaugingError, Number, amount, between, half_up
 
 RESIDUE_SAMPLE_ML = 25
 MUST_ADD_ABOVE_MG, MUST_DISTIL_ABOVE_MG = 400, 600
@@ -22,7 +22,7 @@ class SolidsRule(StrEnum):
     DISTIL = "The true proof is that of the restored distillate."
 
 
-def solids_rule(mg_per_100_ml):
+def solids_rule(mg_per_100_ml: Number) -> SolidsRule:
     """The SolidsRule for an amount of solids: 400 or less, to 600, above (27 CFR 30.31, 30.71)."""
     solids = amount(mg_per_100_ml, name="amount of solids", unit="mg")
     if solids > MUST_DISTIL_ABOVE_MG:
@@ -30,7 +30,7 @@ def solids_rule(mg_per_100_ml):
     return SolidsRule.REQUIRED if solids > MUST_ADD_ABOVE_MG else SolidsRule.OPTIONAL
 
 
-def obscuration(residue_g, *, apparent_proof):
+def obscuration(residue_g: Number, *, apparent_proof: Number) -> Decimal:
     """Degrees of proof [0.1] hidden by solids, by the evaporation method of 27 CFR 30.32(b).
 
     `residue_g` is the dry residue [g] of 25 mL; the method holds for 80 to 100 proof only.

@@ -6,11 +6,12 @@ density that its reading has at 60 F, less the swelling of the glass, and OIML R
 gives the strength of that density. A printed table is another function with `cell`'s signature.
 """
 
+from collections.abc import Callable
 from decimal import Decimal
 from functools import cache
 from math import floor
 
-from .figures import HIGHEST_PROOF, GaugingError, between, from_float, half_up
+from .figures import HIGHEST_PROOF, GaugingError, Number, between, from_float, half_up
 from .strength import SIXTY_F, celsius, density_at_60f, fraction_at, proof_from_fraction
 
 EDITION = "computed table, OIML R 22"
@@ -20,7 +21,7 @@ HIGHEST_READING, WARMEST_F = 206, 100
 GLASS_EXPANSION = 25e-6
 
 
-def true_proof(reading, fahrenheit):
+def true_proof(reading: Number, fahrenheit: Number) -> Decimal:
     """Proof at 60 F [0.1] from a proof hydrometer `reading` (0-206) at `fahrenheit` (0-100).
 
     Where the liquor holds solids this is the apparent proof (27 CFR 30.62).
@@ -39,7 +40,9 @@ def true_proof(reading, fahrenheit):
     return proof
 
 
-def interpolate(cells, reading, fahrenheit):
+def interpolate(
+    cells: Callable[[int, int], Decimal], reading: Decimal, fahrenheit: Decimal
+) -> Decimal:
     """Proof not yet rounded, by the rule of 27 CFR 30.23 on any table's `cells(reading, f)`.
 
     Both differences start from the cell at the whole reading and whole degree below.
@@ -55,7 +58,7 @@ def interpolate(cells, reading, fahrenheit):
 
 
 @cache
-def cell(reading, fahrenheit) -> Decimal:
+def cell(reading: int, fahrenheit: int) -> Decimal:
     """One cell [0.1 proof] at a whole reading and whole degree F.
 
     Cells just outside 0 to 200 proof are kept because a result inside may start from them.
@@ -63,6 +66,4 @@ def cell(reading, fahrenheit) -> Decimal:
     warmth = celsius(fahrenheit)
     swelling = 1 + GLASS_EXPANSION * (warmth - SIXTY_F)
     fraction = fraction_at(density_at_60f(reading) / swelling, warmth)
-    if fraction is None:
-        raise GaugingError(f"Table 1 has no proof for a reading of {reading} at {fahrenheit} F.")
     return from_float(proof_from_fraction(fraction), 1)

@@ -5,10 +5,11 @@ here are the ratio of two OIML R 22 densities, down to 0 F so that a tank in an
 unheated warehouse can be gauged too. A printed table is another function like `factor_cell`.
 """
 
+from collections.abc import Callable
 from decimal import Decimal
 from functools import cache
 
-from .figures import between, from_float, half_up, proof_figure
+from .figures import Number, between, from_float, half_up, proof_figure
 from .oiml_r22 import rho
 from .strength import celsius, density_at_60f, fraction_from_proof
 
@@ -16,7 +17,7 @@ WARMEST_F = 100
 DEGREES, PROOFS = 2, 5
 
 
-def volume_factor(proof, fahrenheit):
+def volume_factor(proof: Number, fahrenheit: Number) -> Decimal:
     """Factor [four decimals]: measured volume x factor = volume at 60 F (27 CFR 30.67).
 
     `proof` 0 to 200 (true proof, 30.25), `fahrenheit` 0 to 100. volume_factor(190, 76) is
@@ -27,7 +28,9 @@ def volume_factor(proof, fahrenheit):
     return half_up(interpolate(factor_cell, strength, warmth), "0.0001")
 
 
-def interpolate(cells, proof, fahrenheit):
+def interpolate(
+    cells: Callable[[int, int], Decimal], proof: Decimal, fahrenheit: Decimal
+) -> Decimal:
     """Factor not yet rounded, by the two rules of 27 CFR 30.67 on any table's `cells(proof, f)`.
 
     Between temperatures: from the warmer column towards the colder (the text gives the
@@ -46,7 +49,7 @@ def interpolate(cells, proof, fahrenheit):
 
 
 @cache
-def factor_cell(proof, fahrenheit) -> Decimal:
+def factor_cell(proof: int, fahrenheit: int) -> Decimal:
     """One factor [three decimals] at a proof in fives and an even degree F."""
     fraction = fraction_from_proof(float(proof))
     return from_float(rho(fraction, celsius(fahrenheit)) / density_at_60f(proof), 3)

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from decimal import Decimal
 
-from .figures import GaugingError, amount, between, half_up, plain, proof_figure
+from .figures import GaugingError, Number, amount, between, half_up, plain, proof_figure
 from .table1 import EDITION, true_proof
 
 
@@ -17,27 +17,33 @@ class Strength:
     steps: tuple[str, ...]
 
     @property
-    def is_obscured(self):
+    def is_obscured(self) -> bool:
         return self.apparent != self.true
 
 
-def find_strength(*, proof, reading, reading_temperature_f, obscuration):
+def find_strength(
+    *,
+    proof: Number | None,
+    reading: Number | None,
+    reading_temperature_f: Number | None,
+    obscuration: Number,
+) -> Strength:
     """The Strength from either a true `proof` at 60 F or a `reading` with its temperature.
 
     `obscuration` [degrees of proof] is added to what a hydrometer found, and taken from a
     given true proof to learn the apparent one. Raises GaugingError for both or neither.
     """
     hidden = half_up(between(obscuration, 0, 100, name="obscuration"), "0.1")
-    if (proof is None) == (reading is None):
-        raise GaugingError("Give either the proof at 60 F or a hydrometer reading, one of the two.")
-    if reading is None:
+    if proof is not None and reading is None:
         return _from_proof(half_up(proof_figure(proof), "0.1"), hidden)
+    if proof is not None or reading is None:
+        raise GaugingError("Give either the proof at 60 F or a hydrometer reading, one of the two.")
     if reading_temperature_f is None:
         raise GaugingError("A hydrometer reading needs the temperature at which it was read.")
     return _from_reading(reading, reading_temperature_f, hidden)
 
 
-def _from_proof(true, hidden):
+def _from_proof(true: Decimal, hidden: Decimal) -> Strength:
     apparent = amount(true - hidden, name="proof less obscuration", unit="proof")
     readings = (("Proof at 60 F", plain(true)),)
     if not hidden:
@@ -46,7 +52,7 @@ def _from_proof(true, hidden):
     return Strength(apparent, true, (*readings, ("Obscuration", plain(hidden))), (step,))
 
 
-def _from_reading(reading, fahrenheit, hidden):
+def _from_reading(reading: Number, fahrenheit: Number, hidden: Decimal) -> Strength:
     apparent = true_proof(reading, fahrenheit)
     true = proof_figure(apparent + hidden, name="true proof")
     readings = (
