@@ -1,0 +1,185 @@
+"""The book as of the moment of an act: what vessels held then, and the facts of their lots."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from django.db.models import Q
+
+from ledger.errors import BadFact, UnknownName
+from ledger.models import Holding, Lot, Movement, Premises, Vessel
+from ledger.models.book import LIVE
+
+Key = tuple[int, int, str]
+Sums = list[int]
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """One holding at a moment: integers as in the book; ``lot`` and ``vessel`` carry the facts."""
+
+    lot: Lot
+    vessel: Vessel
+    account: str
+    amount: int
+    wine_gallons: int
+    proof_gallons: int
+    since: datetime
+
+    @property
+    def proof_tenths(self) -> int | None:
+        """Strength by the book in tenths of a degree of proof; None when it holds no gallons."""
+        if not self.wine_gallons:
+            return None
+        return (self.proof_gallons * 2000 + self.wine_gallons) // (2 * self.wine_gallons)
+
+
+def _later(vessel_ids: Iterable[int], at: datetime) -> dict[Key, Sums]:
+    """What movements after *at* added to each holding of these vessels."""
+    ids = list(vessel_ids)
+    rows = Movement.objects.filter(Q(from_vessel__in=ids) | Q(to_vessel__in=ids), at__gt=at)
+    sums: dict[Key, Sums] = defaultdict(lambda: [0, 0, 0])
+    wanted = set(ids)
+    for row in rows.iterator():
+        three = (row.amount, row.wine_gallons, row.proof_gallons)
+        for sign, lot, vessel, account in (
+            (-1, row.from_lot_id, row.from_vessel_id, row.from_account),
+            (1, row.to_lot_id, row.to_vessel_id, row.to_account),
+        ):
+            if vessel in wanted:
+                total = sums[(lot, vessel, account)]
+                for place, value in enumerate(three):
+                    total[place] += sign * value
+    return sums
+
+
+def held_at(
+    premises: Premises, vessels: Iterable[Vessel], at: datetime
+) -> list[tuple[Held, Holding]]:
+    """Every holding that was not empty in *vessels* just after *at*, oldest first, with its row."""
+    by_id = {vessel.pk: vessel for vessel in vessels}
+    late = premises.last_happened_at is not None and at < premises.last_happened_at
+    rows = Holding.objects.filter(vessel__in=by_id).select_related("lot__designation")
+    later = _later(by_id, at) if late else {}
+    rows = rows.filter(LIVE) if not later else rows
+    held = []
+    for row in rows.order_by("pk"):
+        less = later.get((row.lot_id, row.vessel_id, row.account), [0, 0, 0])
+        three = (
+            row.amount - less[0],
+            row.wine_gallons - less[1],
+            row.proof_gallons - less[2],
+        )
+        if any(three):
+            vessel = by_id[row.vessel_id]
+            held.append((Held(row.lot, vessel, row.account, *three, since=row.since), row))
+    return held
+
+
+@dataclass
+class Look:
+    """The only window a plan has on the book. Remembers rows, so that the door can reuse them."""
+
+    premises: Premises
+    at: datetime
+    vessels: dict[str, Vessel] = field(default_factory=dict)
+    lots: dict[str, Lot] = field(default_factory=dict)
+    _held: dict[str, list[Held]] = field(default_factory=dict)
+    _rows: dict[tuple[str, str, str], Holding] = field(default_factory=dict)
+    _read: set[str] = field(default_factory=set)
+
+    def __call__(self, *codes: str) -> list[Held]:
+        """What the vessels named by *codes* held at the moment, in the order of the codes.
+
+        Raises UnknownName for a code this plant does not have.
+        """
+        missing = [code for code in dict.fromkeys(codes) if code not in self._held]
+        if missing:
+            found = self.fetch_vessels(missing)
+            for code in missing:
+                self._held[code] = []
+            for held, row in held_at(self.premises, found, self.at):
+                self._held[held.vessel.code].append(held)
+                self.lots[held.lot.code] = held.lot
+                self._rows[(held.account, held.lot.code, held.vessel.code)] = row
+        return [held for code in dict.fromkeys(codes) for held in self._held[code]]
+
+    def fetch_vessels(self, codes: Iterable[str]) -> list[Vessel]:
+        """The vessels named by *codes*, remembered; UnknownName names the first that is not."""
+        wanted = [code for code in dict.fromkeys(codes) if code not in self.vessels]
+        if wanted:
+            for row in Vessel.objects.filter(premises=self.premises, code__in=wanted):
+                self.vessels[row.code] = row
+        for code in codes:
+            if code not in self.vessels:
+                raise UnknownName(f"There is no vessel “{code}” here. Check its code.")
+        return [self.vessels[code] for code in codes]
+
+    def fetch_lots(self, codes: Iterable[str]) -> list[Lot]:
+        """The lots named by *codes*, remembered; UnknownName names the first that is not."""
+        wanted = [code for code in dict.fromkeys(codes) if code not in self.lots]
+        if wanted:
+            rows = Lot.objects.filter(premises=self.premises, code__in=wanted)
+            for row in rows.select_related("designation"):
+                self.lots[row.code] = row
+        for code in codes:
+            if code not in self.lots:
+                raise UnknownName(f"There is no lot “{code}” here. Check its code.")
+        return [self.lots[code] for code in codes]
+
+    def vessel(self, code: str) -> Vessel:
+        """The vessel with this code."""
+        return self.fetch_vessels([code])[0]
+
+    def lot(self, code: str) -> Lot:
+        """The lot with this code."""
+        return self.fetch_lots([code])[0]
+
+    def in_account(self, code: str, *accounts: str) -> list[Held]:
+        """What vessel *code* held at the moment in any of *accounts*."""
+        return [held for held in self(code) if held.account in accounts]
+
+    def one(self, code: str, *accounts: str) -> Held:
+        """The single holding of vessel *code* in *accounts*; BadFact when none or several."""
+        found = self.in_account(code, *accounts)
+        if not found:
+            raise BadFact(f"The book has nothing of that kind in {code} at that moment.")
+        if len(found) > 1:
+            lots = ", ".join(held.lot.code for held in found)
+            raise BadFact(f"{code} holds several lots ({lots}); name the lot.")
+        return found[0]
+
+    def of_lot(self, code: str, *accounts: str) -> list[Held]:
+        """Every vessel that held lot *code* at the moment, in any of *accounts* (all if none)."""
+        lot = self.lot(code)
+        rows = Holding.objects.filter(lot=lot).select_related("vessel")
+        vessels = {row.vessel.code: row.vessel for row in rows}
+        self.vessels.update(vessels)
+        return [
+            held
+            for held in self(*sorted(vessels))
+            if held.lot.code == code and (not accounts or held.account in accounts)
+        ]
+
+    def codes_like(self, prefix: str) -> set[str]:
+        """Lot codes of this plant that begin with *prefix*."""
+        rows = Lot.objects.filter(premises=self.premises, code__startswith=prefix)
+        return set(rows.values_list("code", flat=True))
+
+    def holdings(self, keys: Iterable[tuple[str, str, str]]) -> dict[tuple[str, str, str], Holding]:
+        """The kept rows for (account, lot code, vessel code) *keys*, empty ones included."""
+        keys = list(keys)
+        unread = {key[1] for key in keys if key not in self._rows} - self._read
+        if unread:
+            codes = {self.lots[code].pk: code for code in unread}
+            for row in Holding.objects.filter(lot__in=codes).select_related("vessel"):
+                self._rows[(row.account, codes[row.lot_id], row.vessel.code)] = row
+            self._read |= unread
+        return {key: self._rows[key] for key in keys if key in self._rows}
+
+    def opened(self, lots: Iterable[Lot]) -> None:
+        """Remember *lots* just opened: they hold nothing yet."""
+        for lot in lots:
+            self.lots[lot.code] = lot
+            self._read.add(lot.code)

@@ -1,0 +1,111 @@
+"""Taking an entry back, and correcting it by the difference alone.
+
+A reversal repeats the legs of the entry it names, same direction, negative quantities, so that
+it subtracts from the very line it had filled. Swapped legs would fill another line, or one
+that 27 CFR 19.351(c) forbids.
+"""
+
+from ledger.errors import BadFact, NotReversible
+from ledger.looking import Look
+from ledger.models import Entry, Movement, Premises
+from ledger.plan import Leg, Place, Plan
+
+
+def entry_numbered(premises: Premises, number: int) -> Entry:
+    """The entry with *number*; NotReversible when there is none."""
+    found = Entry.objects.filter(premises=premises, number=number)
+    entry = found.select_related("reversed_by", "period").first()
+    if entry is None:
+        raise NotReversible(f"There is no entry {number} here.")
+    return entry
+
+
+def _code(row: object) -> str:
+    return row.code if row is not None else ""  # type: ignore[attr-defined]
+
+
+def leg_of(movement: Movement, *, sign: int = 1) -> Leg:
+    """The leg that made *movement*, its quantities times *sign*."""
+    return Leg(
+        Place(movement.from_account, _code(movement.from_lot), _code(movement.from_vessel)),
+        Place(movement.to_account, _code(movement.to_lot), _code(movement.to_vessel)),
+        movement.purpose,
+        sign * movement.amount,
+        sign * movement.wine_gallons,
+        sign * movement.proof_gallons,
+        proof=movement.proof,
+        cooperage=movement.cooperage,
+        taxed=movement.taxed,
+    )
+
+
+def movements_of(entry: Entry) -> list[Movement]:
+    """The movements of *entry* in their order, with lots and vessels."""
+    rows = entry.movements.order_by("leg")
+    return list(rows.select_related("from_lot", "from_vessel", "to_lot", "to_vessel"))
+
+
+def check_reversible(entry: Entry) -> None:
+    """Refuse an entry that is a reversal or was reversed before."""
+    if entry.reverses_id:
+        raise NotReversible(f"Entry {entry.number} is itself a reversal. Record the act anew.")
+    if hasattr(entry, "reversed_by"):
+        raise NotReversible(
+            f"Entry {entry.number} was already taken back by entry {entry.reversed_by.number}."
+        )
+
+
+def reversal(entry: Entry, look: Look) -> Plan:
+    """The plan that takes *entry* back."""
+    del look  # the legs are those of the entry; the door checks what stands in the way
+    check_reversible(entry)
+    legs = tuple(leg_of(movement, sign=-1) for movement in movements_of(entry))
+    return Plan(legs=legs, lines=(f"Takes back entry {entry.number} ({entry.operation}).",))
+
+
+def difference(
+    entry: Entry,
+    look: Look,
+    *,
+    leg: int,
+    amount: int | None = None,
+    wine_gallons: int | None = None,
+    proof_gallons: int | None = None,
+    stands_in: str = "",
+) -> Plan:
+    """The plan that posts only what *leg* of *entry* should have moved less what it did.
+
+    While the thing still stands where the leg put it, the difference goes through the same flow,
+    so that the same report line is mended. Where it has moved on, *stands_in* names the vessel
+    that holds it now: the difference is a gain or a loss there. Integers as in the book; None
+    leaves a quantity as it was.
+    """
+    check_reversible(entry)
+    movement = next((row for row in movements_of(entry) if row.leg == leg), None)
+    if movement is None:
+        raise BadFact(f"Entry {entry.number} has no movement {leg}.")
+    was = (movement.amount, movement.wine_gallons, movement.proof_gallons)
+    right = (amount, wine_gallons, proof_gallons)
+    delta = tuple(new - old if new is not None else 0 for old, new in zip(was, right, strict=True))
+    if not any(delta):
+        raise BadFact("That is what the entry already says. Give the right figure.")
+    base = leg_of(movement)
+    if not stands_in:
+        legs = (Leg(base.origin, base.to, base.purpose, *delta, cooperage=base.cooperage),)
+    else:
+        legs = _where_it_stands(look, stands_in, delta)
+    return Plan(legs=legs, lines=(f"Corrects entry {entry.number}, movement {leg}.",))
+
+
+def _where_it_stands(look: Look, vessel: str, delta: tuple[int, ...]) -> tuple[Leg, ...]:
+    held = look.one(vessel, "production", "redistil", "storage", "processing", "finished")
+    place = Place(held.account, held.lot.code, vessel)
+    purpose = "count" if held.account == "finished" else "regauge"
+    up = tuple(max(0, value) for value in delta)
+    down = tuple(max(0, -value) for value in delta)
+    legs = []
+    if any(up):
+        legs.append(Leg(Place("gain", place.lot), place, purpose, *up))
+    if any(down):
+        legs.append(Leg(place, Place("loss", place.lot), purpose, *down))
+    return tuple(legs)
