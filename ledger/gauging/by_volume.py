@@ -32,7 +32,7 @@ def gauge_by_volume(
     factor = volume_factor(strength.true, temperature_f)
     at_60f = half_up(measured * factor, CENT)
     total, product = multiply_out(wine_gallons=at_60f, proof=strength.true, step=step)
-    shown = plain(factor)
+    shown, warmth = plain(factor), plain(temperature_f)
     return Gauge(
         wine_gallons=at_60f,
         proof=strength.true,
@@ -40,12 +40,12 @@ def gauge_by_volume(
         method="volume",
         readings=(
             ("Volume", f"{measured:f} gal"),
-            ("Temperature", f"{temperature_f} F"),
+            ("Temperature", f"{warmth} F"),
             *strength.readings,
         ),
         steps=(
             *strength.steps,
-            f"Table 7: factor {shown} at {strength.true} proof, {temperature_f} F ({EDITION})",
+            f"Table 7: factor {shown} at {strength.true} proof, {warmth} F ({EDITION})",
             f"{measured:f} gallons x {shown} = {at_60f} wine gallons at 60 F",
             product,
         ),

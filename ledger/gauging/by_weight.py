@@ -55,8 +55,7 @@ def gauge_by_package(
 ) -> Gauge:
     """Gauge of one package [pounds gross and tare], 27 CFR 30.43 to 30.45: the net by weight.
 
-    Raises GaugingError if the tare is above
-    the gross weight.
+    Raises GaugingError if the tare is above the gross weight.
     """
     gross = amount(gross_lb, name="gross weight", unit="lb")
     tare = amount(tare_lb, name="tare", unit="lb")

@@ -9,6 +9,7 @@ from decimal import ROUND_HALF_UP, Decimal, InvalidOperation
 Number = int | float | str | Decimal
 
 LARGEST = Decimal(10) ** 9
+DIGITS = 15  # before the point, or after it in a reading: more is a slip of the pen
 HIGHEST_PROOF = Decimal(200)
 
 
@@ -35,14 +36,22 @@ def exact(value: Number, *, name: str) -> Decimal:
         number = Decimal(text)
     except InvalidOperation:
         raise GaugingError(f"The {name} is not a number: {shown or 'nothing was given'}.") from None
-    if not number.is_finite():
+    if not number.is_finite() or (number and number.adjusted() > DIGITS):
         raise GaugingError(f"The {name} is not a number that can be measured: {shown}.")
+    return number
+
+
+def measured(value: Number, *, name: str) -> Decimal:
+    """A figure that an instrument could show: an exact one that is not absurdly small."""
+    number = exact(value, name=name)
+    if number and number.adjusted() < -DIGITS:
+        raise GaugingError(f"The {name} is too small to be measured: {number:.10g}.")
     return number
 
 
 def between(value: Number, low: Number, high: Number, *, name: str, unit: str = "") -> Decimal:
     """The Decimal of `value` if it lies from `low` to `high`; GaugingError otherwise."""
-    number = exact(value, name=name)
+    number = measured(value, name=name)
     if not Decimal(low) <= number <= Decimal(high):
         span = f"{plain(low)} to {plain(high)} {unit}".rstrip()
         raise GaugingError(f"The {name} must be from {span}; {number:.10g} was given.")
@@ -51,7 +60,7 @@ def between(value: Number, low: Number, high: Number, *, name: str, unit: str = 
 
 def amount(value: Number, *, name: str, unit: str) -> Decimal:
     """A quantity that cannot be negative."""
-    number = exact(value, name=name)
+    number = measured(value, name=name)
     if number < 0:
         raise GaugingError(f"The {name} cannot be below zero; {number:.10g} {unit} was given.")
     if number > LARGEST:

@@ -55,11 +55,9 @@ def _from_proof(true: Decimal, hidden: Decimal) -> Strength:
 def _from_reading(reading: Number, fahrenheit: Number, hidden: Decimal) -> Strength:
     apparent = true_proof(reading, fahrenheit)
     true = proof_figure(apparent + hidden, name="true proof")
-    readings = (
-        ("Hydrometer reading", str(reading)),
-        ("Reading temperature", f"{fahrenheit} F"),
-    )
-    steps = (f"Table 1: {reading} at {fahrenheit} F is {apparent} proof ({EDITION})",)
+    mark, warmth = plain(reading), plain(fahrenheit)
+    readings = (("Hydrometer reading", mark), ("Reading temperature", f"{warmth} F"))
+    steps = (f"Table 1: {mark} at {warmth} F is {apparent} proof ({EDITION})",)
     if not hidden:
         return Strength(apparent, true, readings, steps)
     step = f"Obscuration: {apparent} apparent proof + {hidden} = {true} proof"

@@ -33,10 +33,12 @@ def true_proof(reading: Number, fahrenheit: Number) -> Decimal:
     proof = half_up(interpolate(cell, mark, warmth), "0.1")
     if proof < 0:
         raise GaugingError(
-            f"A reading of {mark:f} at {warmth:f} F is heavier than water: read again."
+            f"A reading of {mark:.10g} at {warmth:.10g} F is heavier than water: read again."
         )
     if proof > HIGHEST_PROOF:
-        raise GaugingError(f"A reading of {mark:f} at {warmth:f} F is above 200 proof: read again.")
+        raise GaugingError(
+            f"A reading of {mark:.10g} at {warmth:.10g} F is above 200 proof: read again."
+        )
     return proof
 
 
