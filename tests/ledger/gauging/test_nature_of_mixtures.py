@@ -114,6 +114,11 @@ def test_reduced_spirits_come_out_at_the_wanted_proof(volume, proof, wanted):
     assert abs(proof_gallons(reduced, found) - proof_gallons(volume, proof)) < Decimal("0.001")
 
 
+@given(volumes, strong)
+def test_spirits_at_the_wanted_proof_need_no_water(volume, proof):
+    assert water_to_reduce(volume, proof, proof) == 0
+
+
 @given(volumes, st.integers(160, 200), st.integers(10, 150))
 def test_strong_spirits_need_more_water_than_the_rule_of_thumb_says(volume, proof, wanted):
     """Volume x proof / wanted - volume forgets that the mixture shrinks."""
@@ -148,6 +153,8 @@ def test_half_up_is_within_half_a_step_and_lands_on_one(value, step):
         (6.625, "0.01", "6.63"),
         (0.05, "0.1", "0.1"),
         ("-0.04", "0.1", "0.0"),
+        ("-1e-26", "0.1", "0.0"),
+        ("1e-40", "0.01", "0.00"),
     ],
 )
 def test_a_half_goes_up_even_where_binary_would_drop_it(value, step, rounded):
