@@ -1,0 +1,21 @@
+"""What the plant is made of beside the book: settings, people, sheets of vessels, readings."""
+
+from distillery.models.people import Membership
+from distillery.models.plant import DatedSetting, Plant
+from distillery.models.readings import Reading
+from distillery.models.runs import BottlingRun, CaseSerials
+from distillery.models.stock import Material, Product
+from distillery.models.vessels import Barrel, VesselSheet
+
+__all__ = [
+    "Barrel",
+    "BottlingRun",
+    "CaseSerials",
+    "DatedSetting",
+    "Material",
+    "Membership",
+    "Plant",
+    "Product",
+    "Reading",
+    "VesselSheet",
+]

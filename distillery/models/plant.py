@@ -1,0 +1,60 @@
+"""The plant's own settings: address, units on its screens, and rules that carry a date."""
+
+from django.db import models
+
+from ledger.models import Premises
+
+
+class Plant(models.Model):
+    """One to one with the premises: what papers and screens need beside the book."""
+
+    premises = models.OneToOneField(Premises, models.CASCADE, related_name="plant")
+    proprietor = models.CharField(max_length=120, blank=True)
+    address = models.CharField(max_length=200, blank=True)
+    ein = models.CharField("EIN", max_length=20, blank=True)
+    volume_unit = models.CharField(
+        max_length=3, choices=[("gal", "gallons"), ("L", "liters")], default="gal"
+    )
+    weight_unit = models.CharField(
+        max_length=3, choices=[("lb", "pounds"), ("kg", "kilograms")], default="lb"
+    )
+    temperature_unit = models.CharField(
+        max_length=1, choices=[("F", "°F"), ("C", "°C")], default="F"
+    )
+
+    def __str__(self) -> str:
+        return self.premises.name
+
+
+class DatedSetting(models.Model):
+    """A rule the plant follows from a date on; the newest row not after the day applies."""
+
+    class Name(models.TextChoices):
+        REDISTILLED_IN_PROCESSING = "redistilled_in_processing", "gin redistilled in processing"
+        GAUGE_STEP = "gauge_step", "proof gallons of a production or package gauge to the nearest"
+
+    # What holds where the plant has set nothing: 27 CFR 19.289(d) for the step; the net reading
+    # of TTB F 5110.28 line 20 because every gross one makes a receipt no other form supports.
+    DEFAULTS = {Name.REDISTILLED_IN_PROCESSING: "net", Name.GAUGE_STEP: "0.1"}
+    CHOICES = {Name.REDISTILLED_IN_PROCESSING: ("net",), Name.GAUGE_STEP: ("0.1", "0.01")}
+
+    premises = models.ForeignKey(Premises, models.CASCADE, related_name="settings")
+    name = models.CharField(max_length=40, choices=Name.choices)
+    value = models.CharField(max_length=20)
+    effective = models.DateField(help_text="the first day it applies")
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["premises", "name", "effective"], name="setting_unique")
+        ]
+        ordering = ["name", "-effective"]
+
+    def __str__(self) -> str:
+        return f"{self.name} = {self.value} from {self.effective}"
+
+    @classmethod
+    def value_on(cls, premises: Premises, name: str, day: object) -> str:
+        """The value of *name* that applies at *premises* on *day*."""
+        rows = cls.objects.filter(premises=premises, name=name, effective__lte=day)
+        row = rows.order_by("-effective").first()
+        return row.value if row else cls.DEFAULTS[cls.Name(name)]

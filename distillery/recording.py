@@ -1,0 +1,274 @@
+"""One road from a record to the book, for pages, tablets, files and the demo alike.
+
+A record is a JSON object: ``operation``, ``at``, ``key``, the operation's fields, and as needed
+``by``, ``confirm`` (codes of questions answered yes), ``late`` and ``reason``.
+"""
+
+import unicodedata
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from difflib import get_close_matches
+from json import dumps
+from typing import Any
+
+from django.utils import timezone
+
+from distillery.forms import RecordForm
+from distillery.operations import operations
+from distillery.operations.base import Operation
+from distillery.people import may_record, may_reverse, role_at
+from ledger import posting
+from ledger.errors import LedgerError, Short
+from ledger.looking import Look
+from ledger.models import Entry, Premises
+from ledger.plan import Plan, Question
+from ledger.writing import Act
+
+ENVELOPE = ("operation", "by", "key", "confirm", "late", "reason")
+FOUND_MORE = "found-more"
+WHOLE = "__all__"
+
+
+class Refused(Exception):
+    """A record that cannot be taken: field name (or "__all__") to its sentences."""
+
+    def __init__(self, errors: dict[str, list[str]]) -> None:
+        super().__init__("; ".join(self._told(errors)))
+        self.errors = errors
+
+    @staticmethod
+    def _told(errors: dict[str, list[str]]) -> list[str]:
+        return [
+            text if name == WHOLE else f"{name}: {text}"
+            for name, texts in errors.items()
+            for text in texts
+        ]
+
+
+class Asked(Exception):
+    """A record that is unlikely: it is taken once its questions are confirmed."""
+
+    def __init__(self, plan: Plan) -> None:
+        told = " ".join(f"{question.text} [{question.code}]" for question in plan.questions)
+        super().__init__(told)
+        self.plan = plan
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """A checked record, ready to preview or post."""
+
+    operation: Operation
+    form: RecordForm
+    premises: Premises
+    by: str
+    key: str
+    text: str
+    confirm: tuple[str, ...] = ()
+    late: str = ""
+    reason: str = ""
+    fields: dict[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """What came of a record: the entry (or the reading), whether it is new, what was posted."""
+
+    entry: Entry | None
+    is_new: bool
+    plan: Plan | None
+    reading: Any = None
+
+
+def _has_hidden(text: str) -> bool:
+    """Whether *text* holds control or direction characters; line ends of a note are meant."""
+    kept = text.translate({10: None, 13: None, 9: None})
+    return any(unicodedata.category(character)[0] == "C" for character in kept)
+
+
+def _hidden(value: Any, path: str = "") -> str:
+    """The name of the first value, or name, that holds a hidden character; "" if none does."""
+    if isinstance(value, list):
+        return next((bad for inner in value if (bad := _hidden(inner, path))), "")
+    if isinstance(value, str):
+        return (path or "record") if _has_hidden(value) else ""
+    if not isinstance(value, dict):
+        return ""
+    for key, inner in value.items():
+        name = f"{path}-{key}" if path else str(key)
+        if _has_hidden(str(key)):
+            return path or "record"
+        if bad := _hidden(inner, name):
+            return bad
+    return ""
+
+
+def _refuse(name: str, sentence: str) -> Refused:
+    return Refused({name: [sentence]})
+
+
+def _operation(data: dict[str, Any]) -> Operation:
+    slug = data.get("operation")
+    known = operations()
+    if not isinstance(slug, str) or slug not in known:
+        near = get_close_matches(str(slug), known, n=1)
+        hint = f" Did you mean “{near[0]}”?" if near else f" One of: {', '.join(known)}."
+        raise _refuse("operation", f"There is no operation “{slug}”.{hint}")
+    return known[slug]
+
+
+def _check_names(operation: Operation, data: dict[str, Any]) -> None:
+    known = set(operation.form.base_fields) | set(ENVELOPE)  # type: ignore[attr-defined]
+    for name in data:
+        if name not in known:
+            near = get_close_matches(name, known, n=1)
+            hint = f" Did you mean “{near[0]}”?" if near else ""
+            raise _refuse(name, f"“{operation.slug}” has no field “{name}”.{hint}")
+
+
+def _texts(value: Any) -> Any:
+    """Numbers as the text they were written in, so that 118.40 stays 118.40."""
+    if isinstance(value, dict):
+        return {key: _texts(inner) for key, inner in value.items()}
+    if isinstance(value, list):
+        return [_texts(inner) for inner in value]
+    return value if isinstance(value, str | bool) or value is None else str(value)
+
+
+def canonical(operation: Operation, data: dict[str, Any]) -> str:
+    """The form as filled in, as the one text that is stored and sealed."""
+    kept = {name: value for name, value in data.items() if name not in ("by", "key")}
+    kept = {name: value for name, value in kept.items() if value not in (None, "", [], {}, False)}
+    return dumps({**kept, "operation": operation.slug}, sort_keys=True, ensure_ascii=False)
+
+
+def prepare(data: dict[str, Any], *, premises: Premises, user: Any) -> Record:
+    """Check a record's names, person and fields. Raises Refused with every sentence."""
+    if not isinstance(data, dict):
+        raise _refuse(WHOLE, "A record is a JSON object with an operation and its fields.")
+    if bad := _hidden(data):
+        raise _refuse(bad, "Hidden control characters stand in this text. Type it again.")
+    operation = _operation(data)
+    _check_names(operation, data)
+    role = role_at(user, premises)
+    if not may_record(role, operation):
+        raise _refuse(WHOLE, f"{user.get_username()} may not record “{operation.title}”.")
+    data = _texts(data)
+    key, late = str(data.get("key") or ""), str(data.get("late") or "")
+    if not key or len(key) > 80:
+        raise _refuse("key", "Give the record a key of its own, 80 characters at most.")
+    if late and role != "owner":
+        raise _refuse("late", "Only the owner books into or for a closed month.")
+    reason = str(data.get("reason") or "").strip()
+    if len(reason) > 400 or (operation.needs_reason and not reason):
+        raise _refuse("reason", "Say why, in 400 characters at most.")
+    confirm = data.get("confirm") or []
+    confirm = [confirm] if isinstance(confirm, str) else confirm
+    fields = {name: value for name, value in data.items() if name not in ENVELOPE}
+    form = operation.form(fields, premises=premises)
+    if not form.is_valid():
+        raise Refused({name: list(errors) for name, errors in form.errors.items()})
+    record = Record(
+        operation=operation, form=form, premises=premises, by=user.get_username(), key=key,
+        text=canonical(operation, data), confirm=tuple(map(str, confirm)), late=late,
+        reason=reason, fields=form.cleaned_data,
+    )  # fmt: skip
+    _check_reversal(record, role)
+    return record
+
+
+def _check_reversal(record: Record, role: str) -> None:
+    entry = record.operation.names(record.fields).get("reverses")
+    if entry and not may_reverse(role, record.by, entry, timezone.now()):
+        raise _refuse("entry", "You can take back only what you recorded yourself today.")
+
+
+def _planner(record: Record) -> Callable[[Look], Plan]:
+    return lambda look: record.operation.plan(record.fields, look)
+
+
+def _unanswered(record: Record, plan: Plan) -> tuple[Question, ...]:
+    return tuple(q for q in plan.questions if q.code not in record.confirm)
+
+
+def _told(error: LedgerError, record: Record) -> Refused:
+    name = error.field if error.field in record.form.fields else WHOLE
+    return _refuse(name, str(error))
+
+
+def preview(record: Record) -> Plan:
+    """What would be posted, with every question it raises. Raises Refused."""
+    options = {
+        "premises": record.premises,
+        "happened_at": record.operation.happened_at(record.fields),
+        "signed": record.operation.is_signed,
+    }
+    try:
+        return posting.preview(_planner(record), **options)
+    except Short as short:
+        asked = Question(FOUND_MORE, f"{short} Did you find more than the book has?")
+    except LedgerError as error:
+        raise _told(error, record) from error
+    try:
+        plan = posting.preview(_planner(record), accept_shortage=True, **options)
+    except LedgerError as error:
+        raise _told(error, record) from error
+    return replace(plan, questions=(asked, *plan.questions))
+
+
+def _post_reading(record: Record) -> Done:
+    plan = preview(record)
+    if _unanswered(record, plan):
+        raise Asked(replace(plan, questions=_unanswered(record, plan)))
+    reading, is_new = record.operation.keep_reading(
+        record.fields, premises=record.premises, by=record.by, key=record.key, form=record.text
+    )
+    return Done(None, is_new, None, reading=reading)
+
+
+def _asking(record: Record) -> Callable[[Look], Plan]:
+    def planner(look: Look) -> Plan:
+        plan = record.operation.plan(record.fields, look)
+        if _unanswered(record, plan):
+            raise Asked(replace(plan, questions=_unanswered(record, plan)))
+        return plan
+
+    return planner
+
+
+def post(record: Record, *, previewed: str | None = None) -> Done:
+    """Post *record*. Raises Refused, Asked, or ledger.errors.Changed; then nothing is written."""
+    operation, fields = record.operation, record.fields
+    if not operation.is_book:
+        return _post_reading(record)
+    names = operation.names(fields)
+
+    def keep(entry: Entry, plan: Plan) -> None:
+        operation.keep(entry, plan, fields)
+        if names.get("reverses"):
+            taken = operations().get(names["reverses"].operation)
+            if taken:
+                taken.taken_back(names["reverses"])
+
+    act = Act(
+        operation.slug, operation.happened_at(fields), record.by, record.key, record.text,
+        reason=record.reason, **names,
+    )  # fmt: skip
+    try:
+        posted = posting.record(
+            _asking(record), premises=record.premises, act=act, previewed=previewed,
+            accept_shortage=FOUND_MORE in record.confirm, late=record.late,
+            signed=operation.is_signed, keep=keep,
+        )  # fmt: skip
+    except Short as short:
+        raise Asked(preview(record)) from short
+    except posting.Changed:
+        raise
+    except LedgerError as error:
+        raise _told(error, record) from error
+    return Done(posted.entry, posted.is_new, posted.plan)
+
+
+def record(data: dict[str, Any], *, premises: Premises, user: Any) -> Done:
+    """Prepare and post in one go, as a file or a queue does."""
+    return post(prepare(data, premises=premises, user=user))
