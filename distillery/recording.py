@@ -118,7 +118,7 @@ def _operation(data: dict[str, Any]) -> Operation:
 
 
 def _check_names(operation: Operation, data: dict[str, Any]) -> None:
-    known = set(operation.form.base_fields) | set(ENVELOPE)  # type: ignore[attr-defined]
+    known = set(operation.form.base_fields) | set(ENVELOPE)
     for name in data:
         if name not in known:
             near = get_close_matches(name, known, n=1)
@@ -167,7 +167,7 @@ def prepare(data: dict[str, Any], *, premises: Premises, user: Any) -> Record:
     fields = {name: value for name, value in data.items() if name not in ENVELOPE}
     form = operation.form(fields, premises=premises)
     if not form.is_valid():
-        raise Refused({name: list(errors) for name, errors in form.errors.items()})
+        raise Refused({name: [str(e) for e in errors] for name, errors in form.errors.items()})
     record = Record(
         operation=operation, form=form, premises=premises, by=user.get_username(), key=key,
         text=canonical(operation, data), confirm=tuple(map(str, confirm)), late=late,
@@ -198,22 +198,27 @@ def _told(error: LedgerError, record: Record) -> Refused:
 
 def preview(record: Record) -> Plan:
     """What would be posted, with every question it raises. Raises Refused."""
-    options = {
-        "premises": record.premises,
-        "happened_at": record.operation.happened_at(record.fields),
-        "signed": record.operation.is_signed,
-    }
     try:
-        return posting.preview(_planner(record), **options)
+        return _preview(record, accept_shortage=False)
     except Short as short:
         asked = Question(FOUND_MORE, f"{short} Did you find more than the book has?")
     except LedgerError as error:
         raise _told(error, record) from error
     try:
-        plan = posting.preview(_planner(record), accept_shortage=True, **options)
+        plan = _preview(record, accept_shortage=True)
     except LedgerError as error:
         raise _told(error, record) from error
     return replace(plan, questions=(asked, *plan.questions))
+
+
+def _preview(record: Record, *, accept_shortage: bool) -> Plan:
+    return posting.preview(
+        _planner(record),
+        premises=record.premises,
+        happened_at=record.operation.happened_at(record.fields),
+        signed=record.operation.is_signed,
+        accept_shortage=accept_shortage,
+    )
 
 
 def _post_reading(record: Record) -> Done:

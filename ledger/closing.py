@@ -25,8 +25,8 @@ def differences(premises: Premises) -> list[str]:
     names = Designation.objects.in_bulk()
     found = []
     for key in sorted({*kept, *(k for k in by_book if k[0] in INSIDE)}, key=str):
-        if kept.get(key, [0, 0, 0]) != list(by_book.get(key, [0, 0, 0])):  # type: ignore[call-overload]
-            kind = names.get(key[1])  # type: ignore[arg-type]
+        if kept.get(key, [0, 0, 0]) != list(by_book.get(key, [0, 0, 0])):
+            kind = names.get(key[1])
             found.append(f"Book and holdings differ in {key[0]} for {kind or 'materials'}.")
     return found
 
@@ -84,7 +84,7 @@ def total_rows(premises: Premises, period: Period) -> list[FlowTotal]:
         run = running.get(key, [0, 0, 0])
         rows.append(
             FlowTotal(
-                period=period, **facts,  # type: ignore[arg-type]
+                period=period, **facts,
                 amount=amount, wine_gallons=wine, proof_gallons=proof,
                 run_amount=run[0], run_wine_gallons=run[1], run_proof_gallons=run[2],
             )

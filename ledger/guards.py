@@ -5,7 +5,7 @@ installed again after; a system check reports them missing. The names are stable
 installing twice changes nothing.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from django.apps import apps
@@ -29,7 +29,7 @@ _FUNCTION = "ledger_refuse_change"
 
 
 def _table(model: str) -> str:
-    return apps.get_model("ledger", model)._meta.db_table
+    return str(apps.get_model("ledger", model)._meta.db_table)
 
 
 def _guarded_columns(model: str) -> list[str]:
@@ -39,18 +39,18 @@ def _guarded_columns(model: str) -> list[str]:
 
 def _statements_sqlite(model: str) -> Iterable[tuple[str, str]]:
     table = _table(model)
-    text = f"The book is append-only: {table}"
+    text, make = f"The book is append-only: {table}", "CREATE TRIGGER IF NOT EXISTS"
     columns = ", ".join(f'"{column}"' for column in _guarded_columns(model))
     changed = " OR ".join(f'OLD."{c}" IS NOT NEW."{c}"' for c in _guarded_columns(model))
     yield (
         f"guard_{table}_update",
-        f'CREATE TRIGGER IF NOT EXISTS guard_{table}_update BEFORE UPDATE OF {columns} ON "{table}" '
+        f'{make} guard_{table}_update BEFORE UPDATE OF {columns} ON "{table}" '
         f"WHEN {changed} BEGIN SELECT RAISE(ABORT, '{text}'); END",
     )
     if model not in _MAY_GO:
         yield (
             f"guard_{table}_delete",
-            f'CREATE TRIGGER IF NOT EXISTS guard_{table}_delete BEFORE DELETE ON "{table}" '
+            f'{make} guard_{table}_delete BEFORE DELETE ON "{table}" '
             f"BEGIN SELECT RAISE(ABORT, '{text}'); END",
         )
 
@@ -59,10 +59,10 @@ def _statements_postgresql(model: str) -> Iterable[tuple[str, str]]:
     table = _table(model)
     call = f"EXECUTE FUNCTION {_FUNCTION}()"
     changed = " OR ".join(f'OLD."{c}" IS DISTINCT FROM NEW."{c}"' for c in _guarded_columns(model))
-    make = "CREATE OR REPLACE TRIGGER"
+    make, when = "CREATE OR REPLACE TRIGGER", f"FOR EACH ROW WHEN ({changed})"
     yield (
         f"guard_{table}_update",
-        f'{make} guard_{table}_update BEFORE UPDATE ON "{table}" FOR EACH ROW WHEN ({changed}) {call}',
+        f'{make} guard_{table}_update BEFORE UPDATE ON "{table}" {when} {call}',
     )
     if model not in _MAY_GO:
         yield (
@@ -139,7 +139,7 @@ def install_after_migrate(using: str, **kwargs: Any) -> None:
 
 
 @register("database")
-def check_guards(databases: list[str] | None = None, **kwargs: Any) -> list[CheckMessage]:
+def check_guards(*, databases: Sequence[str] | None = None, **kwargs: Any) -> list[CheckMessage]:
     """System check: a migration that failed half-way leaves the guards lifted."""
     found: list[CheckMessage] = []
     for alias in databases or []:

@@ -47,7 +47,7 @@ def _later(vessel_ids: Iterable[int], at: datetime) -> dict[Key, Sums]:
             (-1, row.from_lot_id, row.from_vessel_id, row.from_account),
             (1, row.to_lot_id, row.to_vessel_id, row.to_account),
         ):
-            if vessel in wanted:
+            if vessel in wanted and lot is not None:
                 total = sums[(lot, vessel, account)]
                 for place, value in enumerate(three):
                     total[place] += sign * value

@@ -88,7 +88,7 @@ def shortages(
         if any(lacking):
             place = Place(*key)
             text = _sentence(place, units.get(place.lot, ""), lacking, has, when)
-            found.append(Shortage(place, *lacking, sentence=text))
+            found.append(Shortage(place, lacking[0], lacking[1], lacking[2], text))
     return found
 
 

@@ -5,10 +5,14 @@ it subtracts from the very line it had filled. Swapped legs would fill another l
 that 27 CFR 19.351(c) forbids.
 """
 
+from dataclasses import replace
+
 from ledger.errors import BadFact, NotReversible
 from ledger.looking import Look
 from ledger.models import Entry, Movement, Premises
 from ledger.plan import Leg, Place, Plan
+
+Three = tuple[int, int, int]
 
 
 def entry_numbered(premises: Premises, number: int) -> Entry:
@@ -86,26 +90,26 @@ def difference(
         raise BadFact(f"Entry {entry.number} has no movement {leg}.")
     was = (movement.amount, movement.wine_gallons, movement.proof_gallons)
     right = (amount, wine_gallons, proof_gallons)
-    delta = tuple(new - old if new is not None else 0 for old, new in zip(was, right, strict=True))
+    changes = [new - old if new is not None else 0 for old, new in zip(was, right, strict=True)]
+    delta = (changes[0], changes[1], changes[2])
     if not any(delta):
         raise BadFact("That is what the entry already says. Give the right figure.")
     base = leg_of(movement)
-    if not stands_in:
-        legs = (Leg(base.origin, base.to, base.purpose, *delta, cooperage=base.cooperage),)
-    else:
-        legs = _where_it_stands(look, stands_in, delta)
+    legs = _where_it_stands(look, stands_in, delta) if stands_in else (_with(base, delta),)
     return Plan(legs=legs, lines=(f"Corrects entry {entry.number}, movement {leg}.",))
 
 
-def _where_it_stands(look: Look, vessel: str, delta: tuple[int, ...]) -> tuple[Leg, ...]:
+def _with(leg: Leg, three: Three) -> Leg:
+    amount, wine, proof = three
+    return replace(leg, amount=amount, wine_gallons=wine, proof_gallons=proof, proof=None)
+
+
+def _where_it_stands(look: Look, vessel: str, delta: Three) -> tuple[Leg, ...]:
     held = look.one(vessel, "production", "redistil", "storage", "processing", "finished")
     place = Place(held.account, held.lot.code, vessel)
     purpose = "count" if held.account == "finished" else "regauge"
-    up = tuple(max(0, value) for value in delta)
-    down = tuple(max(0, -value) for value in delta)
-    legs = []
-    if any(up):
-        legs.append(Leg(Place("gain", place.lot), place, purpose, *up))
-    if any(down):
-        legs.append(Leg(place, Place("loss", place.lot), purpose, *down))
-    return tuple(legs)
+    gain = Leg(Place("gain", place.lot), place, purpose)
+    loss = Leg(place, Place("loss", place.lot), purpose)
+    up = (max(0, delta[0]), max(0, delta[1]), max(0, delta[2]))
+    down = (max(0, -delta[0]), max(0, -delta[1]), max(0, -delta[2]))
+    return tuple(_with(leg, three) for leg, three in ((gain, up), (loss, down)) if any(three))

@@ -73,8 +73,8 @@ def _chunks(premises: Premises) -> Iterator[list[Entry]]:
         last = part[-1].number
 
 
-def _by_entry(rows: Iterator, name: str) -> dict[int, list]:  # type: ignore[type-arg]
-    found: dict[int, list] = defaultdict(list)  # type: ignore[type-arg]
+def _by_entry(rows: Iterator, name: str) -> dict[int, list]:
+    found: dict[int, list] = defaultdict(list)
     for row in rows:
         found[getattr(row, name)].append(row)
     return found
@@ -141,7 +141,7 @@ def _compare(
     kept: dict,
     told: dict,
     name: Callable[[tuple], str],
-    faults: list[str],  # type: ignore[type-arg]
+    faults: list[str],
 ) -> None:
     for key in kept.keys() | told.keys():
         if list(kept.get(key, [0, 0, 0])) != list(told.get(key, [0, 0, 0])):

@@ -44,7 +44,7 @@ class Part(forms.Form):
 
 
 def _check_names(part: type[Part], values: dict[str, Any]) -> None:
-    known = part.base_fields  # type: ignore[attr-defined]
+    known = part.base_fields
     for name in values:
         if name not in known:
             raise ValidationError(f"There is no “{name}” here; one of: {', '.join(known)}.")

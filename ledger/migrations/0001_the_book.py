@@ -8,282 +8,688 @@ import ledger.models.things
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
-    dependencies = [
-    ]
+    dependencies = []
 
     operations = [
         migrations.CreateModel(
-            name='Period',
+            name="Period",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('month', models.DateField(help_text='first day of the month')),
-                ('state', models.CharField(choices=[('open', 'open'), ('closed', 'closed'), ('filed', 'filed')], default='open', max_length=10)),
-                ('closed_at', models.DateTimeField(null=True)),
-                ('closed_by', models.CharField(blank=True, max_length=150)),
-                ('closed_number', models.PositiveBigIntegerField(null=True)),
-                ('closed_seal', models.CharField(blank=True, max_length=64)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("month", models.DateField(help_text="first day of the month")),
+                (
+                    "state",
+                    models.CharField(
+                        choices=[("open", "open"), ("closed", "closed"), ("filed", "filed")],
+                        default="open",
+                        max_length=10,
+                    ),
+                ),
+                ("closed_at", models.DateTimeField(null=True)),
+                ("closed_by", models.CharField(blank=True, max_length=150)),
+                ("closed_number", models.PositiveBigIntegerField(null=True)),
+                ("closed_seal", models.CharField(blank=True, max_length=64)),
             ],
             options={
-                'ordering': ['premises', 'month'],
+                "ordering": ["premises", "month"],
             },
         ),
         migrations.CreateModel(
-            name='Premises',
+            name="Premises",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('registry', models.CharField(max_length=20, unique=True, validators=[django.core.validators.RegexValidator('^DSP-[A-Z]{2}-[0-9]{1,5}\\Z', 'Write it like DSP-XX-12345.')], verbose_name='registry number')),
-                ('name', models.CharField(max_length=120)),
-                ('time_zone', models.CharField(default='America/New_York', max_length=64, validators=[ledger.models.things.known_zone])),
-                ('last_number', models.PositiveBigIntegerField(default=0, editable=False)),
-                ('last_seal', models.CharField(blank=True, default='', editable=False, max_length=64)),
-                ('last_happened_at', models.DateTimeField(editable=False, null=True)),
-                ('closed_through', models.DateField(editable=False, null=True)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "registry",
+                    models.CharField(
+                        max_length=20,
+                        unique=True,
+                        validators=[
+                            django.core.validators.RegexValidator(
+                                "^DSP-[A-Z]{2}-[0-9]{1,5}\\Z", "Write it like DSP-XX-12345."
+                            )
+                        ],
+                        verbose_name="registry number",
+                    ),
+                ),
+                ("name", models.CharField(max_length=120)),
+                (
+                    "time_zone",
+                    models.CharField(
+                        default="America/New_York",
+                        max_length=64,
+                        validators=[ledger.models.things.known_zone],
+                    ),
+                ),
+                ("last_number", models.PositiveBigIntegerField(default=0, editable=False)),
+                (
+                    "last_seal",
+                    models.CharField(blank=True, default="", editable=False, max_length=64),
+                ),
+                ("last_happened_at", models.DateTimeField(editable=False, null=True)),
+                ("closed_through", models.DateField(editable=False, null=True)),
             ],
             options={
-                'verbose_name_plural': 'premises',
+                "verbose_name_plural": "premises",
             },
         ),
         migrations.CreateModel(
-            name='Designation',
+            name="Designation",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('class_code', models.CharField(blank=True, max_length=20)),
-                ('type_code', models.CharField(blank=True, max_length=40)),
-                ('source', models.CharField(default='domestic', max_length=20)),
-                ('form', models.CharField(blank=True, max_length=10)),
-                ('material', models.CharField(blank=True, max_length=20)),
-                ('redistilled', models.BooleanField(default=False)),
-                ('reduced_rate', models.BooleanField(default=True)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("class_code", models.CharField(blank=True, max_length=20)),
+                ("type_code", models.CharField(blank=True, max_length=40)),
+                ("source", models.CharField(default="domestic", max_length=20)),
+                ("form", models.CharField(blank=True, max_length=10)),
+                ("material", models.CharField(blank=True, max_length=20)),
+                ("redistilled", models.BooleanField(default=False)),
+                ("reduced_rate", models.BooleanField(default=True)),
             ],
             options={
-                'constraints': [models.UniqueConstraint(fields=('class_code', 'type_code', 'source', 'form', 'material', 'redistilled', 'reduced_rate'), name='designation_unique')],
+                "constraints": [
+                    models.UniqueConstraint(
+                        fields=(
+                            "class_code",
+                            "type_code",
+                            "source",
+                            "form",
+                            "material",
+                            "redistilled",
+                            "reduced_rate",
+                        ),
+                        name="designation_unique",
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
-            name='Entry',
+            name="Entry",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('number', models.PositiveBigIntegerField()),
-                ('operation', models.CharField(max_length=40)),
-                ('happened_at', models.DateTimeField()),
-                ('recorded_at', models.DateTimeField()),
-                ('by', models.CharField(max_length=150)),
-                ('key', models.CharField(max_length=80)),
-                ('form', models.TextField()),
-                ('document', models.CharField(blank=True, max_length=60)),
-                ('reason', models.CharField(blank=True, max_length=400)),
-                ('seal', models.CharField(max_length=64)),
-                ('corrects', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='corrected_by', to='ledger.entry')),
-                ('reverses', models.OneToOneField(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='reversed_by', to='ledger.entry')),
-                ('amends', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='amended_by', to='ledger.period')),
-                ('period', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='entries', to='ledger.period')),
-                ('premises', models.ForeignKey(db_index=False, on_delete=django.db.models.deletion.PROTECT, related_name='entries', to='ledger.premises')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("number", models.PositiveBigIntegerField()),
+                ("operation", models.CharField(max_length=40)),
+                ("happened_at", models.DateTimeField()),
+                ("recorded_at", models.DateTimeField()),
+                ("by", models.CharField(max_length=150)),
+                ("key", models.CharField(max_length=80)),
+                ("form", models.TextField()),
+                ("document", models.CharField(blank=True, max_length=60)),
+                ("reason", models.CharField(blank=True, max_length=400)),
+                ("seal", models.CharField(max_length=64)),
+                (
+                    "corrects",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="corrected_by",
+                        to="ledger.entry",
+                    ),
+                ),
+                (
+                    "reverses",
+                    models.OneToOneField(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="reversed_by",
+                        to="ledger.entry",
+                    ),
+                ),
+                (
+                    "amends",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="amended_by",
+                        to="ledger.period",
+                    ),
+                ),
+                (
+                    "period",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="entries",
+                        to="ledger.period",
+                    ),
+                ),
+                (
+                    "premises",
+                    models.ForeignKey(
+                        db_index=False,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="entries",
+                        to="ledger.premises",
+                    ),
+                ),
             ],
             options={
-                'verbose_name_plural': 'entries',
-                'ordering': ['-pk'],
+                "verbose_name_plural": "entries",
+                "ordering": ["-pk"],
             },
         ),
         migrations.CreateModel(
-            name='Lot',
+            name="Lot",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('code', models.CharField(max_length=60)),
-                ('stage', models.CharField(max_length=20)),
-                ('unit', models.CharField(max_length=10)),
-                ('name', models.CharField(max_length=80)),
-                ('distilled_at', models.PositiveIntegerField(null=True)),
-                ('aged_from', models.DateField(null=True)),
-                ('producer', models.CharField(blank=True, max_length=120)),
-                ('state', models.CharField(blank=True, max_length=40)),
-                ('product', models.CharField(blank=True, max_length=80)),
-                ('bottle_ml', models.PositiveIntegerField(null=True)),
-                ('per_case', models.PositiveIntegerField(null=True)),
-                ('label_proof', models.PositiveIntegerField(null=True)),
-                ('designation', models.ForeignKey(db_index=False, on_delete=django.db.models.deletion.PROTECT, to='ledger.designation')),
-                ('opened_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='lots_opened', to='ledger.entry')),
-                ('premises', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='lots', to='ledger.premises')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("code", models.CharField(max_length=60)),
+                ("stage", models.CharField(max_length=20)),
+                ("unit", models.CharField(max_length=10)),
+                ("name", models.CharField(max_length=80)),
+                ("distilled_at", models.PositiveIntegerField(null=True)),
+                ("aged_from", models.DateField(null=True)),
+                ("producer", models.CharField(blank=True, max_length=120)),
+                ("state", models.CharField(blank=True, max_length=40)),
+                ("product", models.CharField(blank=True, max_length=80)),
+                ("bottle_ml", models.PositiveIntegerField(null=True)),
+                ("per_case", models.PositiveIntegerField(null=True)),
+                ("label_proof", models.PositiveIntegerField(null=True)),
+                (
+                    "designation",
+                    models.ForeignKey(
+                        db_index=False,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        to="ledger.designation",
+                    ),
+                ),
+                (
+                    "opened_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="lots_opened",
+                        to="ledger.entry",
+                    ),
+                ),
+                (
+                    "premises",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="lots",
+                        to="ledger.premises",
+                    ),
+                ),
             ],
         ),
         migrations.AddField(
-            model_name='period',
-            name='premises',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='periods', to='ledger.premises'),
+            model_name="period",
+            name="premises",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="periods",
+                to="ledger.premises",
+            ),
         ),
         migrations.CreateModel(
-            name='Vessel',
+            name="Vessel",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('code', models.CharField(max_length=40, validators=[django.core.validators.RegexValidator('^[A-Za-z0-9][A-Za-z0-9 ._/-]{0,39}\\Z', 'Use letters, digits, space, dot, dash, slash or underscore, 40 at most, like FV-2.')])),
-                ('kind', models.CharField(choices=[('bin', 'bin or shelf'), ('tun', 'mash tun'), ('fermenter', 'fermenter'), ('still', 'still'), ('receiver', 'receiver'), ('tank', 'tank'), ('tote', 'tote'), ('barrel', 'barrel'), ('bottling_tank', 'bottling tank'), ('store', 'case store')], max_length=20)),
-                ('premises', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='vessels', to='ledger.premises')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "code",
+                    models.CharField(
+                        max_length=40,
+                        validators=[
+                            django.core.validators.RegexValidator(
+                                "^[A-Za-z0-9][A-Za-z0-9 ._/-]{0,39}\\Z",
+                                "Use letters, digits, space, dot, dash, slash or underscore, 40 at most, like FV-2.",
+                            )
+                        ],
+                    ),
+                ),
+                (
+                    "kind",
+                    models.CharField(
+                        choices=[
+                            ("bin", "bin or shelf"),
+                            ("tun", "mash tun"),
+                            ("fermenter", "fermenter"),
+                            ("still", "still"),
+                            ("receiver", "receiver"),
+                            ("tank", "tank"),
+                            ("tote", "tote"),
+                            ("barrel", "barrel"),
+                            ("bottling_tank", "bottling tank"),
+                            ("store", "case store"),
+                        ],
+                        max_length=20,
+                    ),
+                ),
+                (
+                    "premises",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="vessels",
+                        to="ledger.premises",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['premises', 'code'],
+                "ordering": ["premises", "code"],
             },
         ),
         migrations.CreateModel(
-            name='Movement',
+            name="Movement",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('leg', models.PositiveSmallIntegerField()),
-                ('at', models.DateTimeField()),
-                ('from_account', models.CharField(max_length=20)),
-                ('to_account', models.CharField(max_length=20)),
-                ('purpose', models.CharField(max_length=20)),
-                ('amount', models.BigIntegerField()),
-                ('wine_gallons', models.BigIntegerField()),
-                ('proof_gallons', models.BigIntegerField()),
-                ('proof', models.PositiveIntegerField(null=True)),
-                ('from_vessel_kind', models.CharField(blank=True, max_length=20)),
-                ('to_vessel_kind', models.CharField(blank=True, max_length=20)),
-                ('cooperage', models.CharField(blank=True, max_length=10)),
-                ('taxed', models.BooleanField(default=False)),
-                ('entry', models.ForeignKey(db_index=False, on_delete=django.db.models.deletion.PROTECT, related_name='movements', to='ledger.entry')),
-                ('from_designation', models.ForeignKey(blank=True, db_index=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='ledger.designation')),
-                ('from_lot', models.ForeignKey(blank=True, db_index=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='movements_out', to='ledger.lot')),
-                ('to_designation', models.ForeignKey(blank=True, db_index=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='ledger.designation')),
-                ('to_lot', models.ForeignKey(blank=True, db_index=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='movements_in', to='ledger.lot')),
-                ('amends', models.ForeignKey(blank=True, db_index=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='ledger.period')),
-                ('period', models.ForeignKey(db_index=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='ledger.period')),
-                ('from_vessel', models.ForeignKey(blank=True, db_index=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='movements_out', to='ledger.vessel')),
-                ('to_vessel', models.ForeignKey(blank=True, db_index=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='movements_in', to='ledger.vessel')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("leg", models.PositiveSmallIntegerField()),
+                ("at", models.DateTimeField()),
+                ("from_account", models.CharField(max_length=20)),
+                ("to_account", models.CharField(max_length=20)),
+                ("purpose", models.CharField(max_length=20)),
+                ("amount", models.BigIntegerField()),
+                ("wine_gallons", models.BigIntegerField()),
+                ("proof_gallons", models.BigIntegerField()),
+                ("proof", models.PositiveIntegerField(null=True)),
+                ("from_vessel_kind", models.CharField(blank=True, max_length=20)),
+                ("to_vessel_kind", models.CharField(blank=True, max_length=20)),
+                ("cooperage", models.CharField(blank=True, max_length=10)),
+                ("taxed", models.BooleanField(default=False)),
+                (
+                    "entry",
+                    models.ForeignKey(
+                        db_index=False,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="movements",
+                        to="ledger.entry",
+                    ),
+                ),
+                (
+                    "from_designation",
+                    models.ForeignKey(
+                        blank=True,
+                        db_index=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to="ledger.designation",
+                    ),
+                ),
+                (
+                    "from_lot",
+                    models.ForeignKey(
+                        blank=True,
+                        db_index=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="movements_out",
+                        to="ledger.lot",
+                    ),
+                ),
+                (
+                    "to_designation",
+                    models.ForeignKey(
+                        blank=True,
+                        db_index=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to="ledger.designation",
+                    ),
+                ),
+                (
+                    "to_lot",
+                    models.ForeignKey(
+                        blank=True,
+                        db_index=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="movements_in",
+                        to="ledger.lot",
+                    ),
+                ),
+                (
+                    "amends",
+                    models.ForeignKey(
+                        blank=True,
+                        db_index=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to="ledger.period",
+                    ),
+                ),
+                (
+                    "period",
+                    models.ForeignKey(
+                        db_index=False,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to="ledger.period",
+                    ),
+                ),
+                (
+                    "from_vessel",
+                    models.ForeignKey(
+                        blank=True,
+                        db_index=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="movements_out",
+                        to="ledger.vessel",
+                    ),
+                ),
+                (
+                    "to_vessel",
+                    models.ForeignKey(
+                        blank=True,
+                        db_index=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="movements_in",
+                        to="ledger.vessel",
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Holding',
+            name="Holding",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('account', models.CharField(max_length=20)),
-                ('amount', models.BigIntegerField(default=0)),
-                ('wine_gallons', models.BigIntegerField(default=0)),
-                ('proof_gallons', models.BigIntegerField(default=0)),
-                ('since', models.DateTimeField()),
-                ('last_at', models.DateTimeField()),
-                ('lot', models.ForeignKey(db_index=False, on_delete=django.db.models.deletion.PROTECT, related_name='holdings', to='ledger.lot')),
-                ('premises', models.ForeignKey(db_index=False, on_delete=django.db.models.deletion.PROTECT, to='ledger.premises')),
-                ('vessel', models.ForeignKey(db_index=False, on_delete=django.db.models.deletion.PROTECT, related_name='holdings', to='ledger.vessel')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("account", models.CharField(max_length=20)),
+                ("amount", models.BigIntegerField(default=0)),
+                ("wine_gallons", models.BigIntegerField(default=0)),
+                ("proof_gallons", models.BigIntegerField(default=0)),
+                ("since", models.DateTimeField()),
+                ("last_at", models.DateTimeField()),
+                (
+                    "lot",
+                    models.ForeignKey(
+                        db_index=False,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="holdings",
+                        to="ledger.lot",
+                    ),
+                ),
+                (
+                    "premises",
+                    models.ForeignKey(
+                        db_index=False,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        to="ledger.premises",
+                    ),
+                ),
+                (
+                    "vessel",
+                    models.ForeignKey(
+                        db_index=False,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="holdings",
+                        to="ledger.vessel",
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Descent',
+            name="Descent",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('amount', models.BigIntegerField(default=0)),
-                ('wine_gallons', models.BigIntegerField(default=0)),
-                ('proof_gallons', models.BigIntegerField(default=0)),
-                ('child', models.ForeignKey(db_index=False, on_delete=django.db.models.deletion.PROTECT, related_name='parents', to='ledger.lot')),
-                ('parent', models.ForeignKey(db_index=False, on_delete=django.db.models.deletion.PROTECT, related_name='children', to='ledger.lot')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("amount", models.BigIntegerField(default=0)),
+                ("wine_gallons", models.BigIntegerField(default=0)),
+                ("proof_gallons", models.BigIntegerField(default=0)),
+                (
+                    "child",
+                    models.ForeignKey(
+                        db_index=False,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="parents",
+                        to="ledger.lot",
+                    ),
+                ),
+                (
+                    "parent",
+                    models.ForeignKey(
+                        db_index=False,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="children",
+                        to="ledger.lot",
+                    ),
+                ),
             ],
             options={
-                'indexes': [models.Index(fields=['parent', 'child'], name='descent_down')],
-                'constraints': [models.UniqueConstraint(fields=('child', 'parent'), name='descent_unique'), models.CheckConstraint(condition=models.Q(('parent_id__lt', models.F('child_id'))), name='descent_from_older')],
+                "indexes": [models.Index(fields=["parent", "child"], name="descent_down")],
+                "constraints": [
+                    models.UniqueConstraint(fields=("child", "parent"), name="descent_unique"),
+                    models.CheckConstraint(
+                        condition=models.Q(("parent_id__lt", models.F("child_id"))),
+                        name="descent_from_older",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
-            name='FlowTotal',
+            name="FlowTotal",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('from_account', models.CharField(max_length=20)),
-                ('to_account', models.CharField(max_length=20)),
-                ('purpose', models.CharField(max_length=20)),
-                ('cooperage', models.CharField(blank=True, max_length=10)),
-                ('taxed', models.BooleanField(default=False)),
-                ('amount', models.BigIntegerField(default=0)),
-                ('wine_gallons', models.BigIntegerField(default=0)),
-                ('proof_gallons', models.BigIntegerField(default=0)),
-                ('run_amount', models.BigIntegerField(default=0)),
-                ('run_wine_gallons', models.BigIntegerField(default=0)),
-                ('run_proof_gallons', models.BigIntegerField(default=0)),
-                ('from_designation', models.ForeignKey(blank=True, db_index=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='ledger.designation')),
-                ('to_designation', models.ForeignKey(blank=True, db_index=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='ledger.designation')),
-                ('period', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='totals', to='ledger.period')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("from_account", models.CharField(max_length=20)),
+                ("to_account", models.CharField(max_length=20)),
+                ("purpose", models.CharField(max_length=20)),
+                ("cooperage", models.CharField(blank=True, max_length=10)),
+                ("taxed", models.BooleanField(default=False)),
+                ("amount", models.BigIntegerField(default=0)),
+                ("wine_gallons", models.BigIntegerField(default=0)),
+                ("proof_gallons", models.BigIntegerField(default=0)),
+                ("run_amount", models.BigIntegerField(default=0)),
+                ("run_wine_gallons", models.BigIntegerField(default=0)),
+                ("run_proof_gallons", models.BigIntegerField(default=0)),
+                (
+                    "from_designation",
+                    models.ForeignKey(
+                        blank=True,
+                        db_index=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to="ledger.designation",
+                    ),
+                ),
+                (
+                    "to_designation",
+                    models.ForeignKey(
+                        blank=True,
+                        db_index=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to="ledger.designation",
+                    ),
+                ),
+                (
+                    "period",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="totals",
+                        to="ledger.period",
+                    ),
+                ),
             ],
             options={
-                'constraints': [models.UniqueConstraint(fields=('period', 'from_account', 'to_account', 'purpose', 'from_designation', 'to_designation', 'cooperage', 'taxed'), name='flow_total_unique')],
+                "constraints": [
+                    models.UniqueConstraint(
+                        fields=(
+                            "period",
+                            "from_account",
+                            "to_account",
+                            "purpose",
+                            "from_designation",
+                            "to_designation",
+                            "cooperage",
+                            "taxed",
+                        ),
+                        name="flow_total_unique",
+                    )
+                ],
             },
         ),
         migrations.AddConstraint(
-            model_name='period',
-            constraint=models.UniqueConstraint(fields=('premises', 'month'), name='period_unique'),
+            model_name="period",
+            constraint=models.UniqueConstraint(fields=("premises", "month"), name="period_unique"),
         ),
         migrations.AddConstraint(
-            model_name='period',
-            constraint=models.CheckConstraint(condition=models.Q(('month__day', 1)), name='period_first_day'),
+            model_name="period",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("month__day", 1)), name="period_first_day"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='lot',
-            constraint=models.UniqueConstraint(fields=('premises', 'code'), name='lot_code_unique'),
+            model_name="lot",
+            constraint=models.UniqueConstraint(fields=("premises", "code"), name="lot_code_unique"),
         ),
         migrations.AddIndex(
-            model_name='entry',
-            index=models.Index(fields=['premises', 'happened_at', 'number'], name='entry_happened'),
+            model_name="entry",
+            index=models.Index(fields=["premises", "happened_at", "number"], name="entry_happened"),
         ),
         migrations.AddIndex(
-            model_name='entry',
-            index=models.Index(fields=['premises', 'operation', 'number'], name='entry_operation'),
+            model_name="entry",
+            index=models.Index(fields=["premises", "operation", "number"], name="entry_operation"),
         ),
         migrations.AddConstraint(
-            model_name='entry',
-            constraint=models.UniqueConstraint(fields=('premises', 'number'), name='entry_number_unique'),
+            model_name="entry",
+            constraint=models.UniqueConstraint(
+                fields=("premises", "number"), name="entry_number_unique"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='entry',
-            constraint=models.UniqueConstraint(fields=('premises', 'key'), name='entry_key_unique'),
+            model_name="entry",
+            constraint=models.UniqueConstraint(fields=("premises", "key"), name="entry_key_unique"),
         ),
         migrations.AddConstraint(
-            model_name='vessel',
-            constraint=models.UniqueConstraint(fields=('premises', 'code'), name='vessel_code_unique'),
+            model_name="vessel",
+            constraint=models.UniqueConstraint(
+                fields=("premises", "code"), name="vessel_code_unique"
+            ),
         ),
         migrations.AddIndex(
-            model_name='movement',
-            index=models.Index(fields=['period'], name='movement_period'),
+            model_name="movement",
+            index=models.Index(fields=["period"], name="movement_period"),
         ),
         migrations.AddIndex(
-            model_name='movement',
-            index=models.Index(condition=models.Q(('amends__isnull', False)), fields=['amends'], name='movement_amends'),
+            model_name="movement",
+            index=models.Index(
+                condition=models.Q(("amends__isnull", False)),
+                fields=["amends"],
+                name="movement_amends",
+            ),
         ),
         migrations.AddIndex(
-            model_name='movement',
-            index=models.Index(fields=['from_lot', 'at'], name='movement_from_lot'),
+            model_name="movement",
+            index=models.Index(fields=["from_lot", "at"], name="movement_from_lot"),
         ),
         migrations.AddIndex(
-            model_name='movement',
-            index=models.Index(fields=['to_lot', 'at'], name='movement_to_lot'),
+            model_name="movement",
+            index=models.Index(fields=["to_lot", "at"], name="movement_to_lot"),
         ),
         migrations.AddIndex(
-            model_name='movement',
-            index=models.Index(condition=models.Q(('from_vessel__isnull', False)), fields=['from_vessel', 'at'], name='movement_from_vessel'),
+            model_name="movement",
+            index=models.Index(
+                condition=models.Q(("from_vessel__isnull", False)),
+                fields=["from_vessel", "at"],
+                name="movement_from_vessel",
+            ),
         ),
         migrations.AddIndex(
-            model_name='movement',
-            index=models.Index(condition=models.Q(('to_vessel__isnull', False)), fields=['to_vessel', 'at'], name='movement_to_vessel'),
+            model_name="movement",
+            index=models.Index(
+                condition=models.Q(("to_vessel__isnull", False)),
+                fields=["to_vessel", "at"],
+                name="movement_to_vessel",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='movement',
-            constraint=models.UniqueConstraint(fields=('entry', 'leg'), name='movement_leg_unique'),
+            model_name="movement",
+            constraint=models.UniqueConstraint(fields=("entry", "leg"), name="movement_leg_unique"),
         ),
         migrations.AddConstraint(
-            model_name='movement',
-            constraint=models.CheckConstraint(condition=models.Q(('amount', 0), ('proof_gallons', 0), ('wine_gallons', 0), _negated=True), name='movement_moves_something'),
+            model_name="movement",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("amount", 0), ("proof_gallons", 0), ("wine_gallons", 0), _negated=True
+                ),
+                name="movement_moves_something",
+            ),
         ),
         migrations.AddIndex(
-            model_name='holding',
-            index=models.Index(condition=models.Q(('amount', 0), ('proof_gallons', 0), ('wine_gallons', 0), _negated=True), fields=['premises', 'account', 'lot'], name='holding_live'),
+            model_name="holding",
+            index=models.Index(
+                condition=models.Q(
+                    ("amount", 0), ("proof_gallons", 0), ("wine_gallons", 0), _negated=True
+                ),
+                fields=["premises", "account", "lot"],
+                name="holding_live",
+            ),
         ),
         migrations.AddIndex(
-            model_name='holding',
-            index=models.Index(condition=models.Q(('amount', 0), ('proof_gallons', 0), ('wine_gallons', 0), _negated=True), fields=['vessel'], name='holding_live_vessel'),
+            model_name="holding",
+            index=models.Index(
+                condition=models.Q(
+                    ("amount", 0), ("proof_gallons", 0), ("wine_gallons", 0), _negated=True
+                ),
+                fields=["vessel"],
+                name="holding_live_vessel",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='holding',
-            constraint=models.UniqueConstraint(fields=('lot', 'vessel', 'account'), name='holding_unique'),
+            model_name="holding",
+            constraint=models.UniqueConstraint(
+                fields=("lot", "vessel", "account"), name="holding_unique"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='holding',
-            constraint=models.CheckConstraint(condition=models.Q(('amount__gte', 0), ('proof_gallons__gte', 0), ('wine_gallons__gte', 0)), name='holding_never_negative'),
+            model_name="holding",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("amount__gte", 0), ("proof_gallons__gte", 0), ("wine_gallons__gte", 0)
+                ),
+                name="holding_never_negative",
+            ),
         ),
     ]
