@@ -7,177 +7,533 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
     dependencies = [
-        ('ledger', '0001_the_book'),
+        ("ledger", "0001_the_book"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='Barrel',
+            name="Barrel",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('rated_gal', models.DecimalField(decimal_places=2, max_digits=6, verbose_name='rated capacity, gallons')),
-                ('cooperage', models.CharField(choices=[('C', 'C · charred'), ('REC', 'REC · recharred'), ('P', 'P · plain'), ('PAR', 'PAR · paraffined'), ('G', 'G · glued'), ('R', 'R · reused'), ('PS', 'PS · steamed or soaked before filling')], default='C', max_length=3)),
-                ('tare_lb', models.DecimalField(blank=True, decimal_places=2, max_digits=7, null=True, verbose_name='empty weight, pounds')),
-                ('was_filled_before', models.BooleanField(default=False, verbose_name='held spirits before it came here')),
-                ('vessel', models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, related_name='barrel', to='ledger.vessel')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "rated_gal",
+                    models.DecimalField(
+                        decimal_places=2, max_digits=6, verbose_name="rated capacity, gallons"
+                    ),
+                ),
+                (
+                    "cooperage",
+                    models.CharField(
+                        choices=[
+                            ("C", "C · charred"),
+                            ("REC", "REC · recharred"),
+                            ("P", "P · plain"),
+                            ("PAR", "PAR · paraffined"),
+                            ("G", "G · glued"),
+                            ("R", "R · reused"),
+                            ("PS", "PS · steamed or soaked before filling"),
+                        ],
+                        default="C",
+                        max_length=3,
+                    ),
+                ),
+                (
+                    "tare_lb",
+                    models.DecimalField(
+                        blank=True,
+                        decimal_places=2,
+                        max_digits=7,
+                        null=True,
+                        verbose_name="empty weight, pounds",
+                    ),
+                ),
+                (
+                    "was_filled_before",
+                    models.BooleanField(
+                        default=False, verbose_name="held spirits before it came here"
+                    ),
+                ),
+                (
+                    "vessel",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="barrel",
+                        to="ledger.vessel",
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Plant',
+            name="Plant",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('proprietor', models.CharField(blank=True, max_length=120)),
-                ('address', models.CharField(blank=True, max_length=200)),
-                ('ein', models.CharField(blank=True, max_length=20, verbose_name='EIN')),
-                ('volume_unit', models.CharField(choices=[('gal', 'gallons'), ('L', 'liters')], default='gal', max_length=3)),
-                ('weight_unit', models.CharField(choices=[('lb', 'pounds'), ('kg', 'kilograms')], default='lb', max_length=3)),
-                ('temperature_unit', models.CharField(choices=[('F', '°F'), ('C', '°C')], default='F', max_length=1)),
-                ('premises', models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, related_name='plant', to='ledger.premises')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("proprietor", models.CharField(blank=True, max_length=120)),
+                ("address", models.CharField(blank=True, max_length=200)),
+                ("ein", models.CharField(blank=True, max_length=20, verbose_name="EIN")),
+                (
+                    "volume_unit",
+                    models.CharField(
+                        choices=[("gal", "gallons"), ("L", "liters")], default="gal", max_length=3
+                    ),
+                ),
+                (
+                    "weight_unit",
+                    models.CharField(
+                        choices=[("lb", "pounds"), ("kg", "kilograms")], default="lb", max_length=3
+                    ),
+                ),
+                (
+                    "temperature_unit",
+                    models.CharField(choices=[("F", "°F"), ("C", "°C")], default="F", max_length=1),
+                ),
+                (
+                    "premises",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="plant",
+                        to="ledger.premises",
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Product',
+            name="Product",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('code', models.CharField(max_length=40, validators=[django.core.validators.RegexValidator('^[A-Za-z0-9][A-Za-z0-9 ._/-]{0,39}\\Z', 'Use letters, digits, space, dot, dash, slash or underscore, 40 at most, like FV-2.')])),
-                ('name', models.CharField(max_length=80)),
-                ('family', models.CharField(choices=[('whisky', 'whisky'), ('brandy', 'brandy'), ('rum', 'rum'), ('gin', 'gin'), ('vodka', 'vodka'), ('spirits', 'spirits'), ('other', 'other'), ('wine', 'wine')], max_length=10)),
-                ('type_code', models.CharField(blank=True, help_text='bourbon, rye, distilled gin …', max_length=40, verbose_name='type')),
-                ('label_proof', models.DecimalField(decimal_places=1, max_digits=4)),
-                ('bottle_ml', models.PositiveIntegerField(verbose_name='bottle, mL')),
-                ('per_case', models.PositiveIntegerField(verbose_name='bottles a case')),
-                ('formula_no', models.CharField(blank=True, max_length=40, verbose_name='formula number')),
-                ('label_approval', models.CharField(blank=True, max_length=40, verbose_name='label approval')),
-                ('premises', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='products', to='ledger.premises')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "code",
+                    models.CharField(
+                        max_length=40,
+                        validators=[
+                            django.core.validators.RegexValidator(
+                                "^[A-Za-z0-9][A-Za-z0-9 ._/-]{0,39}\\Z",
+                                "Use letters, digits, space, dot, dash, slash or underscore, 40 at most, like FV-2.",
+                            )
+                        ],
+                    ),
+                ),
+                ("name", models.CharField(max_length=80)),
+                (
+                    "family",
+                    models.CharField(
+                        choices=[
+                            ("whisky", "whisky"),
+                            ("brandy", "brandy"),
+                            ("rum", "rum"),
+                            ("gin", "gin"),
+                            ("vodka", "vodka"),
+                            ("spirits", "spirits"),
+                            ("other", "other"),
+                            ("wine", "wine"),
+                        ],
+                        max_length=10,
+                    ),
+                ),
+                (
+                    "type_code",
+                    models.CharField(
+                        blank=True,
+                        help_text="bourbon, rye, distilled gin …",
+                        max_length=40,
+                        verbose_name="type",
+                    ),
+                ),
+                ("label_proof", models.DecimalField(decimal_places=1, max_digits=4)),
+                ("bottle_ml", models.PositiveIntegerField(verbose_name="bottle, mL")),
+                ("per_case", models.PositiveIntegerField(verbose_name="bottles a case")),
+                (
+                    "formula_no",
+                    models.CharField(blank=True, max_length=40, verbose_name="formula number"),
+                ),
+                (
+                    "label_approval",
+                    models.CharField(blank=True, max_length=40, verbose_name="label approval"),
+                ),
+                (
+                    "premises",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="products",
+                        to="ledger.premises",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['name', 'bottle_ml'],
+                "ordering": ["name", "bottle_ml"],
             },
         ),
         migrations.CreateModel(
-            name='CaseSerials',
+            name="CaseSerials",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('first', models.PositiveIntegerField(null=True)),
-                ('last', models.PositiveIntegerField()),
-                ('remnant_bottles', models.PositiveIntegerField(default=0)),
-                ('entry', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='case_serials', to='ledger.entry')),
-                ('premises', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='case_serials', to='ledger.premises')),
-                ('product', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, to='distillery.product')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("first", models.PositiveIntegerField(null=True)),
+                ("last", models.PositiveIntegerField()),
+                ("remnant_bottles", models.PositiveIntegerField(default=0)),
+                (
+                    "entry",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="case_serials",
+                        to="ledger.entry",
+                    ),
+                ),
+                (
+                    "premises",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="case_serials",
+                        to="ledger.premises",
+                    ),
+                ),
+                (
+                    "product",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, to="distillery.product"
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='BottlingRun',
+            name="BottlingRun",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('serial', models.CharField(max_length=60)),
-                ('lot_code', models.CharField(max_length=60, verbose_name='finished lot')),
-                ('is_void', models.BooleanField(default=False)),
-                ('closed_by', models.OneToOneField(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='bottling_closed', to='ledger.entry')),
-                ('opened_by', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='bottling_opened', to='ledger.entry')),
-                ('premises', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='bottlings', to='ledger.premises')),
-                ('vessel', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, to='ledger.vessel')),
-                ('product', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, to='distillery.product')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("serial", models.CharField(max_length=60)),
+                ("lot_code", models.CharField(max_length=60, verbose_name="finished lot")),
+                ("is_void", models.BooleanField(default=False)),
+                (
+                    "closed_by",
+                    models.OneToOneField(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="bottling_closed",
+                        to="ledger.entry",
+                    ),
+                ),
+                (
+                    "opened_by",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="bottling_opened",
+                        to="ledger.entry",
+                    ),
+                ),
+                (
+                    "premises",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="bottlings",
+                        to="ledger.premises",
+                    ),
+                ),
+                (
+                    "vessel",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, to="ledger.vessel"
+                    ),
+                ),
+                (
+                    "product",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, to="distillery.product"
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Reading',
+            name="Reading",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('key', models.CharField(max_length=80)),
-                ('at', models.DateTimeField()),
-                ('recorded_at', models.DateTimeField(auto_now_add=True)),
-                ('by', models.CharField(max_length=150)),
-                ('gravity', models.DecimalField(decimal_places=4, max_digits=5, null=True)),
-                ('temperature_f', models.DecimalField(decimal_places=1, max_digits=5, null=True)),
-                ('ph', models.DecimalField(decimal_places=2, max_digits=4, null=True)),
-                ('proof', models.DecimalField(decimal_places=1, max_digits=4, null=True)),
-                ('note', models.CharField(blank=True, max_length=400)),
-                ('form', models.TextField()),
-                ('lot', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='readings', to='ledger.lot')),
-                ('premises', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='readings', to='ledger.premises')),
-                ('vessel', models.ForeignKey(db_index=False, on_delete=django.db.models.deletion.PROTECT, related_name='readings', to='ledger.vessel')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("key", models.CharField(max_length=80)),
+                ("at", models.DateTimeField()),
+                ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                ("by", models.CharField(max_length=150)),
+                ("gravity", models.DecimalField(decimal_places=4, max_digits=5, null=True)),
+                ("temperature_f", models.DecimalField(decimal_places=1, max_digits=5, null=True)),
+                ("ph", models.DecimalField(decimal_places=2, max_digits=4, null=True)),
+                ("proof", models.DecimalField(decimal_places=1, max_digits=4, null=True)),
+                ("note", models.CharField(blank=True, max_length=400)),
+                ("form", models.TextField()),
+                (
+                    "lot",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="readings",
+                        to="ledger.lot",
+                    ),
+                ),
+                (
+                    "premises",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="readings",
+                        to="ledger.premises",
+                    ),
+                ),
+                (
+                    "vessel",
+                    models.ForeignKey(
+                        db_index=False,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="readings",
+                        to="ledger.vessel",
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='VesselSheet',
+            name="VesselSheet",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('title', models.CharField(blank=True, max_length=60)),
-                ('room', models.CharField(blank=True, max_length=60)),
-                ('capacity_gal', models.DecimalField(blank=True, decimal_places=2, max_digits=9, null=True, verbose_name='capacity, gallons')),
-                ('order', models.PositiveIntegerField(default=0)),
-                ('vessel', models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, related_name='sheet', to='ledger.vessel')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("title", models.CharField(blank=True, max_length=60)),
+                ("room", models.CharField(blank=True, max_length=60)),
+                (
+                    "capacity_gal",
+                    models.DecimalField(
+                        blank=True,
+                        decimal_places=2,
+                        max_digits=9,
+                        null=True,
+                        verbose_name="capacity, gallons",
+                    ),
+                ),
+                ("order", models.PositiveIntegerField(default=0)),
+                (
+                    "vessel",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="sheet",
+                        to="ledger.vessel",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['order', 'vessel__code'],
+                "ordering": ["order", "vessel__code"],
             },
         ),
         migrations.CreateModel(
-            name='DatedSetting',
+            name="DatedSetting",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(choices=[('redistilled_in_processing', 'gin redistilled in processing'), ('gauge_step', 'proof gallons of a production or package gauge to the nearest')], max_length=40)),
-                ('value', models.CharField(max_length=20)),
-                ('effective', models.DateField(help_text='the first day it applies')),
-                ('premises', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='settings', to='ledger.premises')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "name",
+                    models.CharField(
+                        choices=[
+                            ("redistilled_in_processing", "gin redistilled in processing"),
+                            (
+                                "gauge_step",
+                                "proof gallons of a production or package gauge to the nearest",
+                            ),
+                        ],
+                        max_length=40,
+                    ),
+                ),
+                ("value", models.CharField(max_length=20)),
+                ("effective", models.DateField(help_text="the first day it applies")),
+                (
+                    "premises",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="settings",
+                        to="ledger.premises",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['name', '-effective'],
-                'constraints': [models.UniqueConstraint(fields=('premises', 'name', 'effective'), name='setting_unique')],
+                "ordering": ["name", "-effective"],
+                "constraints": [
+                    models.UniqueConstraint(
+                        fields=("premises", "name", "effective"), name="setting_unique"
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
-            name='Material',
+            name="Material",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('code', models.CharField(max_length=40, validators=[django.core.validators.RegexValidator('^[A-Za-z0-9][A-Za-z0-9 ._/-]{0,39}\\Z', 'Use letters, digits, space, dot, dash, slash or underscore, 40 at most, like FV-2.')])),
-                ('name', models.CharField(max_length=80)),
-                ('kind', models.CharField(choices=[('grain', 'grain'), ('malt', 'malt'), ('fruit', 'fruit'), ('molasses', 'molasses'), ('yeast', 'yeast'), ('enzyme', 'enzyme'), ('botanical', 'botanical'), ('other', 'other')], max_length=12)),
-                ('unit', models.CharField(choices=[('lb', 'pounds'), ('g', 'grams'), ('gal', 'gallons')], default='lb', max_length=5)),
-                ('starch_pct', models.DecimalField(blank=True, decimal_places=1, help_text='for the expected alcohol; leave empty when it has none', max_digits=4, null=True, verbose_name='starch, % by weight as received')),
-                ('premises', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='materials', to='ledger.premises')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "code",
+                    models.CharField(
+                        max_length=40,
+                        validators=[
+                            django.core.validators.RegexValidator(
+                                "^[A-Za-z0-9][A-Za-z0-9 ._/-]{0,39}\\Z",
+                                "Use letters, digits, space, dot, dash, slash or underscore, 40 at most, like FV-2.",
+                            )
+                        ],
+                    ),
+                ),
+                ("name", models.CharField(max_length=80)),
+                (
+                    "kind",
+                    models.CharField(
+                        choices=[
+                            ("grain", "grain"),
+                            ("malt", "malt"),
+                            ("fruit", "fruit"),
+                            ("molasses", "molasses"),
+                            ("yeast", "yeast"),
+                            ("enzyme", "enzyme"),
+                            ("botanical", "botanical"),
+                            ("other", "other"),
+                        ],
+                        max_length=12,
+                    ),
+                ),
+                (
+                    "unit",
+                    models.CharField(
+                        choices=[("lb", "pounds"), ("g", "grams"), ("gal", "gallons")],
+                        default="lb",
+                        max_length=5,
+                    ),
+                ),
+                (
+                    "starch_pct",
+                    models.DecimalField(
+                        blank=True,
+                        decimal_places=1,
+                        help_text="for the expected alcohol; leave empty when it has none",
+                        max_digits=4,
+                        null=True,
+                        verbose_name="starch, % by weight as received",
+                    ),
+                ),
+                (
+                    "premises",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="materials",
+                        to="ledger.premises",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['name'],
-                'constraints': [models.UniqueConstraint(fields=('premises', 'code'), name='material_code_unique')],
+                "ordering": ["name"],
+                "constraints": [
+                    models.UniqueConstraint(
+                        fields=("premises", "code"), name="material_code_unique"
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
-            name='Membership',
+            name="Membership",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('role', models.CharField(choices=[('owner', 'owner: everything'), ('operator', 'operator: records, reverses own same-day entries'), ('reader', 'reader: sees and exports')], max_length=10)),
-                ('premises', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='members', to='ledger.premises')),
-                ('user', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='memberships', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "role",
+                    models.CharField(
+                        choices=[
+                            ("owner", "owner: everything"),
+                            ("operator", "operator: records, reverses own same-day entries"),
+                            ("reader", "reader: sees and exports"),
+                        ],
+                        max_length=10,
+                    ),
+                ),
+                (
+                    "premises",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="members",
+                        to="ledger.premises",
+                    ),
+                ),
+                (
+                    "user",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="memberships",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'constraints': [models.UniqueConstraint(fields=('user', 'premises'), name='membership_unique')],
+                "constraints": [
+                    models.UniqueConstraint(fields=("user", "premises"), name="membership_unique")
+                ],
             },
         ),
         migrations.AddConstraint(
-            model_name='product',
-            constraint=models.UniqueConstraint(fields=('premises', 'code'), name='product_code_unique'),
+            model_name="product",
+            constraint=models.UniqueConstraint(
+                fields=("premises", "code"), name="product_code_unique"
+            ),
         ),
         migrations.AddIndex(
-            model_name='caseserials',
-            index=models.Index(fields=['product', '-last'], name='case_serials_last'),
+            model_name="caseserials",
+            index=models.Index(fields=["product", "-last"], name="case_serials_last"),
         ),
         migrations.AddConstraint(
-            model_name='bottlingrun',
-            constraint=models.UniqueConstraint(condition=models.Q(('closed_by', None), ('is_void', False)), fields=('premises', 'vessel'), name='one_open_bottling_a_tank'),
+            model_name="bottlingrun",
+            constraint=models.UniqueConstraint(
+                condition=models.Q(("closed_by", None), ("is_void", False)),
+                fields=("premises", "vessel"),
+                name="one_open_bottling_a_tank",
+            ),
         ),
         migrations.AddIndex(
-            model_name='reading',
-            index=models.Index(fields=['vessel', '-at'], name='reading_latest'),
+            model_name="reading",
+            index=models.Index(fields=["vessel", "-at"], name="reading_latest"),
         ),
         migrations.AddConstraint(
-            model_name='reading',
-            constraint=models.UniqueConstraint(fields=('premises', 'key'), name='reading_key'),
+            model_name="reading",
+            constraint=models.UniqueConstraint(fields=("premises", "key"), name="reading_key"),
         ),
     ]
