@@ -1,0 +1,209 @@
+"""Barrels: how they are filled and gauged, and the movements that fill them."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from django.core.exceptions import ValidationError
+
+from distillery.forms import Part, QuantityField, VesselField
+from distillery.models import Barrel
+from distillery.packages import (
+    cooperage_for,
+    cooperage_of,
+    day_of,
+    gauge_step,
+    package_lot_code,
+    sheets_of,
+)
+from distillery.plans import gallons, pg, tenths, wg
+from ledger import gauging
+from ledger.errors import BadFact
+from ledger.gauging import Gauge, GaugingError
+from ledger.looking import Look
+from ledger.models import Vessel
+from ledger.plan import Leg, NewLot, Place, Question, Slip
+from ledger.quantities import to_decimal, to_hundredths
+
+__all__ = [
+    "BarrelPart",
+    "Fill",
+    "cooperage_for",
+    "cooperage_of",
+    "fill",
+    "fill_legs",
+    "fill_slip",
+    "filled_total",
+    "overfull_question",
+    "package_lot_code",
+    "package_lots",
+    "refuse_full",
+]
+ROOM = Decimal("1.1")  # a rated capacity is a label: real casks differ (common practice, no source)
+
+
+class BarrelPart(Part):
+    """One barrel filled: weighed, measured, or neither, and then it holds the average.
+
+    In a record: ``{"barrel": "B-1", "gross": "165.5 lb", "tare": "50 lb"}`` or
+    ``{"barrel": "B-1"}``.
+    """
+
+    barrel = VesselField("barrel", label="Barrel")
+    gross = QuantityField("weight", required=False, above=1, label="Gross weight")
+    tare = QuantityField("weight", required=False, label="Tare, empty for the one on the list")
+    net = QuantityField("weight", required=False, above=1, label="Net weight, if read directly")
+    volume = QuantityField("volume", required=False, above=1, label="Gallons at 60 °F, if metered")
+
+    def clean(self) -> dict[str, Any]:
+        """At most one way to the quantity; a gross weight finds its tare on the plant's list."""
+        data = super().clean() or {}
+        given = [name for name in ("gross", "net", "volume") if data.get(name) is not None]
+        if len(given) > 1:
+            raise ValidationError("Give a gross weight, a net weight or a volume, one of them.")
+        if data.get("gross") is not None and data.get("tare") is None and data.get("barrel"):
+            sheet = Barrel.objects.filter(vessel=data["barrel"]).first()
+            if sheet is None or sheet.tare_lb is None:
+                self.add_error("tare", "Give the empty weight; the plant's list has none for it.")
+            else:
+                data["tare"] = sheet.tare_lb
+        return data
+
+
+@dataclass(frozen=True, slots=True)
+class Fill:
+    """One barrel as filled: its lot, its gauge, its wood ("new" or "used")."""
+
+    vessel: Vessel
+    lot: str
+    gauge: Gauge
+    cooperage: str
+    rated_gal: Decimal
+
+
+def refuse_full(look: Look, vessels: Sequence[Vessel], *, field: str) -> None:
+    """Raise BadFact for a barrel named twice or one that still holds something by the book."""
+    codes = [vessel.code for vessel in vessels]
+    if len(set(codes)) != len(codes):
+        raise BadFact("A barrel stands here twice. Give each barrel one row.", field=field)
+    held = next(iter(look(*codes)), None)
+    if held:
+        raise BadFact(
+            f"{held.vessel.code} holds {pg(held.proof_gallons)} of lot {held.lot.code} by the "
+            "book. Record its dump or move first.",
+            field=field,
+        )
+
+
+def _own_gauge(row: dict[str, Any], proof: Decimal, step: str) -> Gauge | None:
+    if row["gross"] is not None:
+        return gauging.gauge_by_package(
+            gross_lb=row["gross"], tare_lb=row["tare"], proof=proof, step=step
+        )
+    if row["net"] is not None:
+        return gauging.gauge_by_weight(net_lb=row["net"], proof=proof, step=step)
+    if row["volume"] is not None:
+        return gauging.gauge_by_volume(volume_gal=row["volume"], proof=proof, step=step)
+    return None
+
+
+def _gauges(
+    rows: Sequence[dict[str, Any]], *, proof: Decimal, step: str, wine: int, each: Decimal | None
+) -> list[Gauge]:
+    """Each barrel's gauge; those not weighed share what is left of *wine*, or hold *each*."""
+    own = [_own_gauge(row, proof, step) for row in rows]
+    alike = own.count(None)
+    if alike and each is None:
+        left = wine - sum(gallons(gauge)[0] for gauge in own if gauge)
+        each = gauging.half_up(to_decimal(max(0, left)) / alike, "0.01")
+    if not alike:
+        return [gauge for gauge in own if gauge]
+    average = gauging.gauge_by_average(
+        packages=1, wine_gallons_each=each or 0, proof=proof, step=step
+    )
+    return [gauge or average for gauge in own]
+
+
+def fill(
+    look: Look,
+    rows: Sequence[dict[str, Any]],
+    *,
+    proof: Decimal,
+    wine: int,
+    each: Decimal | None = None,
+    field: str = "barrels",
+) -> tuple[Fill, ...]:
+    """The barrels of *rows* (BarrelPart's cleaned fields) filled with spirits of *proof*.
+
+    A barrel not weighed or metered gets the average content: *each* gallons at 60 °F if given,
+    else an equal share of *wine*, hundredths of a gallon that left the tank (27 CFR 19.289(c)
+    and (d)). Barrels of one rated capacity and wood are one lot (19.485). Raises BadFact.
+    """
+    vessels = [row["barrel"] for row in rows]
+    refuse_full(look, vessels, field=field)
+    wood = cooperage_of(look, vessels)
+    try:
+        gauges = _gauges(rows, proof=proof, step=gauge_step(look), wine=wine, each=each)
+    except GaugingError as error:
+        raise BadFact(str(error), field=field) from error
+    sheets = sheets_of(vessels)
+    lots: dict[tuple[Any, ...], str] = {}
+    filled = []
+    for vessel, gauge in zip(vessels, gauges, strict=True):
+        sheet = sheets[vessel.code]
+        kind = (sheet.rated_gal, sheet.cooperage, wood[vessel.code])
+        if kind not in lots:
+            lots[kind] = package_lot_code(look, day_of(look), taken=lots.values())
+        filled.append(Fill(vessel, lots[kind], gauge, wood[vessel.code], sheet.rated_gal))
+    return tuple(filled)
+
+
+def filled_total(fills: Iterable[Fill]) -> tuple[int, int]:
+    """Summed (wine gallons, proof gallons) in hundredths."""
+    pairs = [gallons(one.gauge) for one in fills]
+    return sum(wine for wine, _ in pairs), sum(proof for _, proof in pairs)
+
+
+def fill_legs(
+    fills: Iterable[Fill], *, origin: Place, account: str, purpose: str
+) -> tuple[Leg, ...]:
+    """One movement a barrel out of *origin* into *account*, with its entry proof and its wood."""
+    return tuple(
+        Leg(
+            origin, Place(account, one.lot, one.vessel.code), purpose, 0, *gallons(one.gauge),
+            proof=tenths(one.gauge.proof), cooperage=one.cooperage,
+        )
+        for one in fills
+    )  # fmt: skip
+
+
+def package_lots(fills: Iterable[Fill], like: NewLot, *, day: date) -> tuple[NewLot, ...]:
+    """The new lots of *fills*: the facts of *like*, ageing from *day*."""
+    codes = dict.fromkeys(one.lot for one in fills)
+    return tuple(replace(like, code=code, aged_from=day) for code in codes)
+
+
+def fill_slip(fills: Sequence[Fill]) -> Slip:
+    """What went into each barrel and how the first was found, for the preview."""
+    readings = tuple(
+        (one.vessel.code, f"{wg(gallons(one.gauge)[0])}, {pg(gallons(one.gauge)[1])}, {one.lot}")
+        for one in fills
+    )
+    wine, proof = filled_total(fills)
+    result = (("barrels", str(len(fills))), ("gallons", wg(wine)), ("proof gallons", pg(proof)))
+    return Slip("Barrels", readings, fills[0].gauge.steps if fills else (), result)
+
+
+def overfull_question(fills: Iterable[Fill]) -> tuple[Question, ...]:
+    """A question when barrels are filled more than a tenth above their rated capacity."""
+    codes = [
+        one.vessel.code
+        for one in fills
+        if gallons(one.gauge)[0] > to_hundredths(one.rated_gal * ROOM)
+    ]
+    if not codes:
+        return ()
+    text = f"{', '.join(codes)}: more than a tenth above the rated capacity. Keep it?"
+    return (Question("over-capacity", text),)
