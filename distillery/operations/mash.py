@@ -8,7 +8,7 @@ from distillery.models import Reading
 from distillery.operations.base import Fields, Operation
 from distillery.plans import move, room_question, wg
 from distillery.starch import expected, starch
-from ledger.errors import BadFact
+from ledger.errors import BadFact, KeyConflict
 from ledger.looking import Held, Look
 from ledger.models import Entry
 from ledger.plan import Leg, NewLot, Place, Plan, Question, Slip
@@ -108,6 +108,8 @@ class Mash(Operation):
     def keep(self, entry: Entry, plan: Plan, fields: Fields) -> None:
         """The original gravity is the first reading of the ferment."""
         if fields["gravity"] is not None:
+            if Reading.objects.filter(premises=entry.premises, key=entry.key).exists():
+                raise KeyConflict(f"The key “{entry.key}” was used for a reading. Give another.")
             Reading.objects.create(
                 premises=entry.premises, key=entry.key, vessel=fields["into"],
                 lot=entry.lots_opened.get(), at=entry.happened_at, by=entry.by,

@@ -105,6 +105,15 @@ def test_the_original_gravity_is_the_first_reading():
     assert (reading.gravity, reading.lot.code) == (Decimal("1.0620"), wash)
 
 
+def test_a_key_used_for_a_reading_is_refused():
+    world = make_world()
+    world.record(
+        "ferment-reading", "2026-01-05 08:00", key="same", vessel="FV-1", temperature="70 F"
+    )
+    with pytest.raises(Refused, match="same"):
+        mash(world, gravity="1.062", key="same")
+
+
 def test_a_mash_onto_a_heel_is_a_new_lot_of_both():
     world = make_world()
     first = mash(world, wash="100 gal", confirm=["odd-strength"])
