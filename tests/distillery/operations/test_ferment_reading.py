@@ -1,0 +1,87 @@
+"""Readings: kept once, never in the book, unlikely figures asked about."""
+
+from decimal import Decimal
+
+import pytest
+
+from distillery.models import Reading
+from distillery.recording import Asked, Refused
+from ledger.errors import KeyConflict
+from ledger.models import Entry
+from tests.distillery.operations.plant_floor import mash
+from tests.world import make_world
+
+pytestmark = pytest.mark.django_db
+
+AT = "2026-01-07 09:00"
+
+
+def test_it_is_kept_beside_the_book():
+    world = make_world()
+    wash = mash(world)
+    before = Entry.objects.count()
+    done = world.record(
+        "ferment-reading", AT, vessel="FV-1", gravity="1.040", temperature="82 F", ph="4.6"
+    )
+    row = done.reading
+    assert (row.gravity, row.temperature_f, row.ph) == tuple(map(Decimal, ("1.040", "82", "4.6")))
+    assert row.lot.code == wash
+    assert Entry.objects.count() == before
+
+
+def test_the_same_record_twice_is_one_reading():
+    world = make_world()
+    first = world.record("ferment-reading", AT, key="r1", vessel="FV-1", gravity="1.040")
+    again = world.record("ferment-reading", AT, key="r1", vessel="FV-1", gravity="1.040")
+    assert (first.is_new, again.is_new) == (True, False)
+    assert Reading.objects.count() == 1
+
+
+def test_the_same_key_with_another_reading_is_refused():
+    world = make_world()
+    world.record("ferment-reading", AT, key="r1", vessel="FV-1", gravity="1.040")
+    with pytest.raises((Refused, KeyConflict), match="r1"):
+        world.record("ferment-reading", AT, key="r1", vessel="FV-1", gravity="1.030")
+
+
+def test_a_rising_gravity_is_asked_about():
+    world = make_world()
+    mash(world, gravity="1.020")
+    with pytest.raises(Asked, match=r"last 1\.020, now 1\.050"):
+        world.record("ferment-reading", AT, vessel="FV-1", gravity="1.050")
+
+
+def test_a_rising_gravity_is_kept_once_confirmed():
+    world = make_world()
+    mash(world, gravity="1.020")
+    world.record("ferment-reading", AT, vessel="FV-1", gravity="1.050", confirm=["gravity-rising"])
+    assert Reading.objects.count() == 2
+
+
+def test_figures_few_washes_show_are_asked_about():
+    world = make_world()
+    with pytest.raises(Asked) as asked:
+        world.record(
+            "ferment-reading", AT, vessel="FV-1", gravity="1.2", temperature="120 F", ph="8"
+        )
+    codes = [question.code for question in asked.value.plan.questions]
+    assert codes == ["odd-gravity", "odd-temperature", "odd-ph"]
+
+
+def test_a_still_may_be_hot():
+    world = make_world()
+    world.record("ferment-reading", AT, vessel="POT", temperature="195 F", proof="130")
+    assert Reading.objects.get().proof == 130
+
+
+def test_a_reading_without_a_figure_is_refused():
+    world = make_world()
+    with pytest.raises(Refused, match="Give a gravity"):
+        world.record("ferment-reading", AT, vessel="FV-1")
+
+
+def test_a_reading_of_tomorrow_is_refused():
+    world = make_world()
+    with pytest.raises(Refused) as refused:
+        world.record("ferment-reading", "2999-01-01 09:00", vessel="FV-1", gravity="1.04")
+    assert list(refused.value.errors) == ["at"]
