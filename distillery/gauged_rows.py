@@ -1,0 +1,48 @@
+"""Rows that carry a gauge each: vessels dumped, shipped or filled from a still."""
+
+from typing import Any
+
+from django.core.exceptions import ValidationError
+
+from distillery.forms import Part, RowsField
+from distillery.forms.gauge import GaugePart
+from ledger.gauging import Gauge, GaugingError
+
+
+class GaugedPart(GaugePart):
+    """A row with a gauge; subclasses add a vessel and what else the row tells.
+
+    In a record: ``{"vessel": "B-1", "gross": "165.5 lb", "tare": "50 lb", "proof": "118"}``.
+    """
+
+    def clean(self) -> dict[str, Any]:
+        """As a gauge alone, where any of its fields is filled in; none is allowed here."""
+        if self.is_gauged:
+            return super().clean()
+        return super(GaugePart, self).clean() or {}
+
+    @property
+    def is_gauged(self) -> bool:
+        """Whether any field of the gauge was filled in."""
+        return any(self.data.get(name) not in (None, "") for name in GaugePart.base_fields)
+
+
+class GaugedRowsField(RowsField):
+    """Rows of a GaugedPart: its cleaned fields, and ``part`` for the gauge at a chosen step."""
+
+    def result(self, part: Part) -> dict[str, Any]:
+        """The cleaned fields; a ValidationError carries the gauging sentence."""
+        if not isinstance(part, GaugedPart):
+            raise TypeError(part)
+        try:
+            if part.is_gauged:
+                part.gauge("0.01")
+        except GaugingError as error:
+            raise ValidationError(str(error)) from error
+        return {**part.cleaned_data, "part": part}
+
+
+def gauge_of(row: dict[str, Any], *, step: str = "0.01") -> Gauge | None:
+    """The gauge of a cleaned row, its proof gallons rounded once to *step*; None without one."""
+    part: GaugedPart = row["part"]
+    return part.gauge(step) if part.is_gauged else None
