@@ -265,8 +265,10 @@ def post(record: Record, *, previewed: str | None = None) -> Done:
             accept_shortage=FOUND_MORE in record.confirm, late=record.late,
             signed=operation.is_signed, keep=keep,
         )  # fmt: skip
-    except Short as short:
-        raise Asked(preview(record)) from short
+    except (Asked, Short) as asked:
+        # All questions at once, also those that only the whole plan raises.
+        plan = preview(record)
+        raise Asked(replace(plan, questions=_unanswered(record, plan))) from asked
     except posting.Changed:
         raise
     except LedgerError as error:
