@@ -17,8 +17,6 @@ from ledger.models import Premises
 class Part(forms.Form):
     """A small form inside a record's form."""
 
-    template_name = "forms/part.html"
-
     def __init__(self, *args: Any, premises: Premises | None = None, **options: Any) -> None:
         options.setdefault("use_required_attribute", False)
         super().__init__(*args, **options)
@@ -51,9 +49,8 @@ def _check_names(part: type[Part], values: dict[str, Any]) -> None:
 
 
 class PartWidget(forms.Widget):
-    """Draws one part, with what was filled in and what was wrong with it."""
+    """Reads one part, and gives it back bound to what was filled in, for a page to draw."""
 
-    template_name = "forms/part_widget.html"
     part: type[Part]
     premises: Premises | None = None
     is_checked = False
@@ -76,17 +73,14 @@ class PartWidget(forms.Widget):
             return self.part(data, prefix=prefix, premises=self.premises)
         return self.part(initial=values or {}, prefix=prefix, premises=self.premises)
 
-    def get_context(self, name: str, value: Any, attrs: Any) -> dict[str, Any]:
-        """Adds the bound part."""
-        context = super().get_context(name, value, attrs)
-        context["part"] = self._bound(value if isinstance(value, dict) else {}, name)
-        return context
+    def parts(self, name: str, value: Any) -> list[Part]:
+        """The part to draw, bound to *value*."""
+        return [self._bound(value if isinstance(value, dict) else {}, name)]
 
 
 class RowsWidget(PartWidget):
-    """Draws rows of parts, and a few empty ones below them."""
+    """Reads rows of parts, and gives a few empty ones below them to draw."""
 
-    template_name = "forms/rows_widget.html"
     spare = 3
 
     def value_from_datadict(self, data: Any, files: Any, name: str) -> Any:
@@ -101,15 +95,14 @@ class RowsWidget(PartWidget):
         filled = [rows[index] for index in sorted(rows) if not self.part.is_blank(rows[index])]
         return filled or data.get(name)
 
-    def get_context(self, name: str, value: Any, attrs: Any) -> dict[str, Any]:
-        """Adds the bound rows."""
-        context = super().get_context(name, None, attrs)
+    def parts(self, name: str, value: Any) -> list[Part]:
+        """The rows to draw: those of *value*, then the spare ones."""
         rows = [row for row in value if isinstance(row, dict)] if isinstance(value, list) else []
         bound = [self._bound(row, f"{name}-{index}") for index, row in enumerate(rows)]
         empty = range(len(rows), len(rows) + self.spare)
-        spare = [self.part(prefix=f"{name}-{index}", premises=self.premises) for index in empty]
-        context["rows"] = bound + spare
-        return context
+        return bound + [
+            self.part(prefix=f"{name}-{index}", premises=self.premises) for index in empty
+        ]
 
 
 class PartField(OfPremises, forms.Field):

@@ -1,5 +1,15 @@
 """Where each screen of the plant lives."""
 
-from django.urls import URLPattern, URLResolver
+from django.urls import path
 
-urlpatterns: list[URLPattern | URLResolver] = []
+from distillery.pages import book, floor, record, things
+
+urlpatterns = [
+    path("", floor.floor, name="floor"),
+    path("record/", record.choose, name="record"),
+    path("record/<slug:slug>/", record.record_operation, name="record-operation"),
+    path("vessels/<path:code>/", things.vessel, name="vessel"),
+    path("lots/<path:code>/", things.lot, name="lot"),
+    path("book/", book.book, name="book"),
+    path("book/<int:number>/", book.entry, name="entry"),
+]

@@ -1,0 +1,96 @@
+"""The floor: every vessel with what is in it, where it stands, and what is next."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from distillery.models import Membership, Reading
+from distillery.operations.base import Operation
+from distillery.pages.people import member_for, operations_for
+from distillery.pages.racks import racks_of
+from distillery.pages.standing import Content, acts_at, content, held_now, with_last_reading
+from ledger.looking import Held
+from ledger.models import Vessel
+
+ROOMS_OF_KINDS = {
+    "bin": "Bins and shelves", "tun": "Mash tuns", "fermenter": "Fermenters", "still": "Stills",
+    "receiver": "Receivers", "tank": "Tanks", "tote": "Totes",
+    "bottling_tank": "Bottling", "store": "Case stores",
+}  # fmt: skip
+SHOWN = 2  # acts that stand on the card itself; the others unfold
+
+
+@dataclass(frozen=True)
+class Card:
+    """One vessel on the floor. ``level`` is how full it is in percent, if its size is known."""
+
+    vessel: Vessel
+    contents: list[Content]
+    level: int | None
+    reading: Reading | None
+    acts: list[Operation]
+
+    @property
+    def first_acts(self) -> list[Operation]:
+        """What the card offers at once."""
+        return self.acts[:SHOWN]
+
+    @property
+    def more_acts(self) -> list[Operation]:
+        """What unfolds."""
+        return self.acts[SHOWN:]
+
+
+@require_safe
+def floor(request: HttpRequest) -> HttpResponse:
+    """The plan of the plant, by room or kind, and the barrels by lot."""
+    member = member_for(request)
+    rows = Vessel.objects.filter(premises=member.premises).select_related("sheet", "barrel")
+    vessels, readings = with_last_reading(rows.order_by("sheet__order", "code"))
+    held = held_now(member.premises)
+    offered = offered_to(member)
+    rooms: dict[str, list[Card]] = defaultdict(list)
+    for vessel in vessels:
+        if vessel.kind != Vessel.Kind.BARREL:
+            card = card_of(vessel, held[vessel.pk], readings.get(vessel.pk), offered)
+            rooms[room_of(vessel)].append(card)
+    barrels = [one for one in vessels if one.kind == Vessel.Kind.BARREL]
+    return render(
+        request,
+        "floor/floor.html",
+        {"rooms": dict(rooms), "racks": racks_of(barrels, held), "barrels": len(barrels)},
+    )
+
+
+def offered_to(member: Membership) -> list[Operation]:
+    """The operations this person records, of those that belong to a vessel."""
+    return [one for one in operations_for(member) if one.kinds and one.vessel_field]
+
+
+def card_of(
+    vessel: Vessel, held: list[Held], reading: Reading | None, offered: Iterable[Operation]
+) -> Card:
+    """What the floor shows of one vessel."""
+    contents = [content(one) for one in held]
+    return Card(vessel, contents, level_of(vessel, held), reading, acts_at(vessel, held, offered))
+
+
+def level_of(vessel: Vessel, held: list[Held]) -> int | None:
+    """How full: 0 to 100 of its size; None when the plant's list has no size for it."""
+    sheet = getattr(vessel, "sheet", None)
+    size = sheet.capacity_gal if sheet else None
+    if not size:
+        return None
+    gallons = Decimal(sum(one.wine_gallons for one in held)) / 100
+    return min(100, int(gallons * 100 / size))
+
+
+def room_of(vessel: Vessel) -> str:
+    """Where it stands: its room, else the place of its kind."""
+    sheet = getattr(vessel, "sheet", None)
+    return (sheet.room if sheet else "") or ROOMS_OF_KINDS.get(vessel.kind, "Elsewhere")

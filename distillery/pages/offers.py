@@ -1,0 +1,95 @@
+"""What a form's lists offer, each with what stands in it; read once for the whole page."""
+
+from functools import cached_property
+from typing import Any
+
+from django import forms
+
+from distillery.forms import ChoiceField, LotField, MaterialField, ProductField, VesselField
+from distillery.models import Material, Product
+from distillery.pages.sentences import title_of
+from distillery.pages.standing import content, held_now
+from ledger.looking import Held
+from ledger.models import Premises, Vessel
+
+Option = tuple[str, str]
+
+
+class Offers:
+    """The plant's vessels, live lots, materials and products as options."""
+
+    def __init__(self, premises: Premises) -> None:
+        self.premises = premises
+
+    @cached_property
+    def _held(self) -> dict[int, list[Held]]:
+        return held_now(self.premises)
+
+    @cached_property
+    def _vessels(self) -> list[tuple[Vessel, str]]:
+        rows = Vessel.objects.filter(premises=self.premises).select_related("sheet")
+        ordered = sorted(rows, key=_place_on_the_floor)
+        return [(vessel, self._told(vessel)) for vessel in ordered]
+
+    def _told(self, vessel: Vessel) -> str:
+        title = title_of(vessel)
+        name = vessel.code if title == vessel.code else f"{vessel.code} {title}"
+        held = [str(content(one)) for one in self._held.get(vessel.pk, [])]
+        more = f" and {len(held) - 1} more" if len(held) > 1 else ""
+        return f"{name} · {held[0]}{more}" if held else f"{name} · empty"
+
+    @cached_property
+    def _lots(self) -> list[tuple[str, str, str]]:
+        found: dict[str, tuple[Held, list[str]]] = {}
+        for rows in self._held.values():
+            for one in rows:
+                found.setdefault(one.lot.code, (one, []))[1].append(one.vessel.code)
+        newest = sorted(found.values(), key=lambda pair: -pair[0].lot.pk)
+        return [
+            (first.lot.stage, first.lot.code, f"{content(first)}, in {_where(codes)}")
+            for first, codes in newest
+        ]
+
+    @cached_property
+    def _materials(self) -> list[Option]:
+        rows = Material.objects.filter(premises=self.premises)
+        return [(row.code, f"{row.name} ({row.code}), in {row.unit}") for row in rows]
+
+    @cached_property
+    def _products(self) -> list[Option]:
+        rows = Product.objects.filter(premises=self.premises)
+        return [(row.code, f"{row} · {row.label_proof:f} proof ({row.code})") for row in rows]
+
+    def of(self, field: forms.Field) -> list[Option] | None:
+        """The options of *field*; None when it is not a list."""
+        match field:
+            case VesselField():
+                rows = self._vessels
+                return [(v.code, told) for v, told in rows if _fits(v.kind, field.kinds)]
+            case LotField():
+                lots = self._lots
+                return [(code, told) for stage, code, told in lots if _fits(stage, field.stages)]
+            case MaterialField():
+                return self._materials
+            case ProductField():
+                return self._products
+            case ChoiceField():
+                return [(str(value), str(label)) for value, label in _flat(field.choices)]
+        return None
+
+
+def _fits(word: str, wanted: tuple[str, ...]) -> bool:
+    return not wanted or word in wanted
+
+
+def _flat(choices: Any) -> list[tuple[Any, Any]]:
+    return [(value, label) for value, label in choices if not isinstance(label, list | tuple)]
+
+
+def _place_on_the_floor(vessel: Vessel) -> tuple[int, str]:
+    sheet = getattr(vessel, "sheet", None)
+    return (sheet.order if sheet else 0, vessel.code)
+
+
+def _where(codes: list[str]) -> str:
+    return codes[0] if len(codes) == 1 else f"{codes[0]} and {len(codes) - 1} more"

@@ -1,0 +1,156 @@
+"""A record's form as boxes to draw: each with its label, value, unit, list and what is wrong."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import Any
+
+from django import forms
+from django.forms.boundfield import BoundField
+
+from distillery.forms import QuantityField, RecordForm, WhenField, YesField
+from distillery.forms.gauge import GaugePart
+from distillery.forms.parts import Part, PartField, RowsField
+from distillery.pages.offers import Offers, Option
+
+UNIT_SIGNS = {"F": "°F", "C": "°C"}
+LONG_TEXTS = frozenset({"note", "reason"})
+
+# A gauge is read in two goes: how much, by one of three ways, and how strong.
+GAUGE_GROUPS = (
+    ("How much: by volume", ("volume", "temperature")),
+    ("or by weight", ("gross", "tare", "net")),
+    ("How strong: the proof, or a hydrometer reading", ("proof",)),
+    ("", ("reading", "reading_temperature", "obscuration")),
+)
+
+
+@dataclass
+class Box:
+    """One thing to fill in. ``kind`` chooses the partial: line, quantity, list, tick, when,
+    text, part or rows."""
+
+    kind: str
+    name: str
+    id: str
+    label: str
+    value: Any = ""
+    hint: str = ""
+    unit: str = ""
+    is_optional: bool = False
+    errors: list[str] = field(default_factory=list)
+    options: list[Option] = field(default_factory=list)
+    rows: list[list[tuple[str, list["Box"]]]] = field(default_factory=list)
+
+    @property
+    def inner(self) -> Iterable["Box"]:
+        """The boxes inside a part or rows."""
+        return (box for row in self.rows for _, boxes in row for box in boxes)
+
+    @property
+    def described_by(self) -> str:
+        """Ids of the hint and of the sentence that says what is wrong."""
+        ids = [f"{self.id}-hint"] if self.hint else []
+        return " ".join(ids + ([f"{self.id}-wrong"] if self.errors else []))
+
+    def problems(self) -> list[tuple[str, str]]:
+        """(id to go to, sentence) of all that is wrong here and inside."""
+        here = [(self.id, f"{self.label}: {sentence}") for sentence in self.errors]
+        return here + [pair for box in self.inner for pair in box.problems()]
+
+
+class Sheet:
+    """The boxes of *form*; *errors* by field name, None to say nothing of what is wrong yet."""
+
+    def __init__(
+        self,
+        form: RecordForm,
+        offers: Offers,
+        errors: dict[str, list[str]] | None = None,
+        *,
+        spare: int | None = None,
+    ) -> None:
+        self.offers, self.errors, self.spare = offers, errors, spare
+        self.boxes = [self._box(bound, (errors or {}).get(bound.name, [])) for bound in form]
+
+    def problems(self) -> list[tuple[str, str]]:
+        """(id, sentence) for the summary at the top of the page."""
+        return [pair for box in self.boxes for pair in box.problems()]
+
+    def has(self, name: str) -> bool:
+        """Whether a box of that name stands on the page."""
+        return any(box.name == name for box in self.boxes)
+
+    def _box(self, bound: BoundField, errors: list[str]) -> Box:
+        if isinstance(bound.field, PartField):
+            return self._part(bound, errors)
+        box = Box(
+            _kind(bound), bound.html_name, f"id_{bound.html_name}", str(bound.label),
+            hint=str(bound.field.help_text), unit=_unit(bound.field),
+            is_optional=not bound.field.required, errors=errors,
+        )  # fmt: skip
+        value = bound.value()
+        box.value = bool(value) if box.kind == "tick" else _text(value)
+        options = self.offers.of(bound.field)
+        if options is not None:
+            box.kind, box.options = "list", _with_value(options, box.value)
+        return box
+
+    def _part(self, bound: BoundField, errors: list[str]) -> Box:
+        rows = isinstance(bound.field, RowsField)
+        widget = bound.field.widget
+        if self.spare and rows:
+            widget.spare = self.spare
+        parts = widget.parts(bound.html_name, bound.value())
+        box = Box(
+            "rows" if rows else "part", bound.html_name, f"id_{bound.html_name}",
+            str(bound.label), hint=str(bound.field.help_text),
+            is_optional=not bound.field.required,
+        )  # fmt: skip
+        box.rows = [self._groups(part) for part in parts]
+        box.errors = _own(errors, box)
+        return box
+
+    def _groups(self, part: Part) -> list[tuple[str, list[Box]]]:
+        shown = part.errors if self.errors is not None and part.is_bound else {}
+        boxes = {b.name: self._box(b, [str(e) for e in shown.get(b.name, [])]) for b in part}
+        if not isinstance(part, GaugePart):
+            return [("", list(boxes.values()))]
+        grouped = [
+            (title, [boxes.pop(name) for name in names if name in boxes])
+            for title, names in GAUGE_GROUPS
+        ]
+        return [("", list(boxes.values())), *grouped] if boxes else grouped
+
+
+def _kind(bound: BoundField) -> str:
+    match bound.field:
+        case QuantityField():
+            return "quantity"
+        case YesField():
+            return "tick"
+        case WhenField():
+            return "when"
+    return "text" if bound.name in LONG_TEXTS else "line"
+
+
+def _unit(asked: forms.Field) -> str:
+    unit = asked.base_unit if isinstance(asked, QuantityField) else ""
+    return UNIT_SIGNS.get(unit, unit)
+
+
+def _text(value: Any) -> str:
+    return "" if value is None else str(value)
+
+
+def _with_value(options: list[Option], value: str) -> list[Option]:
+    """*options* led by an empty one where nothing is chosen, and with an unknown value kept."""
+    known = {code for code, _ in options}
+    kept = [(value, value)] if value and value not in known else []
+    empty = [] if "" in known else [("", "Choose")]
+    return [*empty, *kept, *options]
+
+
+def _own(errors: list[str], box: Box) -> list[str]:
+    """The sentences of a part that are not told beside a box inside it."""
+    told = [sentence for inner in box.inner for sentence in inner.errors]
+    return [text for text in errors if not any(text.endswith(one) for one in told)]

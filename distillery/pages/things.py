@@ -1,0 +1,124 @@
+"""One vessel, one lot: what it is, what it holds, where it came from, what moved."""
+
+from typing import Any
+
+from django.db.models import Q
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from distillery.models import Membership, Plant, Reading
+from distillery.pages.floor import level_of, offered_to
+from distillery.pages.people import lot_for, member_for, vessel_for
+from distillery.pages.sentences import RELATED, quantity, strength, title_of
+from distillery.pages.standing import acts_at, content, held_now
+from distillery.tables import MovementTable, operation_title, paged
+from ledger import units
+from ledger.classes import CLASSES, SOURCES
+from ledger.models import Descent, Holding, Lot, Movement, Vessel
+from ledger.models.book import LIVE
+
+READINGS_SHOWN = 40
+
+
+@require_safe
+def vessel(request: HttpRequest, code: str) -> HttpResponse:
+    """What it holds, its readings, and all that went in and out."""
+    member = member_for(request)
+    found = vessel_for(member.premises, code)
+    held = held_now(member.premises, [found])[found.pk]
+    return render(
+        request,
+        "things/vessel.html",
+        {
+            "vessel": found,
+            "title": title_of(found),
+            "level": level_of(found, held),
+            "contents": [content(one) for one in held],
+            "acts": acts_at(found, held, offered_to(member)),
+            "readings": _readings(found, member),
+            "table": _moved(request, Q(from_vessel=found) | Q(to_vessel=found), member),
+        },
+    )
+
+
+def _readings(vessel: Vessel, member: Membership) -> list[dict[str, Any]]:
+    """The newest readings, temperatures in the plant's unit."""
+    unit = getattr(member.premises, "plant", Plant()).temperature_unit
+    rows = Reading.objects.filter(vessel=vessel).select_related("lot").order_by("-at")
+    return [{"row": row, "temperature": _temperature(row, unit)} for row in rows[:READINGS_SHOWN]]
+
+
+def _temperature(reading: Reading, unit: str) -> str:
+    if reading.temperature_f is None:
+        return ""
+    return units.show(reading.temperature_f, "temperature", unit)
+
+
+def _moved(request: HttpRequest, where: Q, member: Membership) -> MovementTable:
+    rows = Movement.objects.filter(where).select_related("entry", *RELATED)
+    table = MovementTable(rows.order_by("-at", "-pk"), zone=member.premises.zone)
+    return paged(request, table)
+
+
+@require_safe
+def lot(request: HttpRequest, code: str) -> HttpResponse:
+    """Its facts, where it stands now, its parents and children, and its movements."""
+    member = member_for(request)
+    found = lot_for(member.premises, code)
+    rows = Holding.objects.filter(LIVE, lot=found).select_related("lot", "vessel__sheet")
+    held = held_now(member.premises, [row.vessel for row in rows])
+    standing = [
+        (one.vessel, content(one)) for rows in held.values() for one in rows if one.lot == found
+    ]
+    return render(
+        request,
+        "things/lot.html",
+        {
+            "lot": found,
+            "facts": facts_of(found),
+            "opened_by": operation_title(found.opened_by.operation),
+            "standing": standing,
+            "parents": _kin(found.parents.select_related("parent"), "parent"),
+            "children": _kin(found.children.select_related("child"), "child"),
+            "table": _moved(request, Q(from_lot=found) | Q(to_lot=found), member),
+        },
+    )
+
+
+def _kin(rows: Any, side: str) -> list[tuple[Lot, str]]:
+    """(lot, how much came or went) of descents, oldest lot first; what was taken back is out."""
+    found: list[Descent] = list(rows.filter(LIVE).order_by(side))
+    return [
+        (
+            getattr(row, side),
+            quantity(
+                amount=row.amount, unit=getattr(row, side).unit,
+                wine_gallons=row.wine_gallons, proof_gallons=row.proof_gallons,
+            ),
+        )
+        for row in found
+    ]  # fmt: skip
+
+
+def facts_of(lot: Lot) -> list[tuple[str, str]]:
+    """The frozen facts of a lot that say something, as label and value."""
+    said = lot.designation
+    told = [
+        ("Stage", lot.stage),
+        ("Class", getattr(CLASSES.get(said.class_code), "title", said.class_code)),
+        ("Type", said.type_code),
+        ("Source", SOURCES.get(said.source, said.source) if lot.unit == "pg" else ""),
+        ("Form", said.form),
+        ("Material", said.material),
+        ("Redistilled", "yes" if said.redistilled else ""),
+        ("Distilled at", strength(lot.distilled_at)),
+        ("In wood since", f"{lot.aged_from:%-d %b %Y}" if lot.aged_from else ""),
+        ("Producer or supplier", lot.producer),
+        ("State", lot.state),
+        ("Product", lot.product),
+        ("Bottle", f"{lot.bottle_ml} mL" if lot.bottle_ml else ""),
+        ("Bottles a case", str(lot.per_case or "")),
+        ("Label proof", strength(lot.label_proof)),
+    ]
+    return [(label, value) for label, value in told if value]

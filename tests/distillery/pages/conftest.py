@@ -1,0 +1,37 @@
+"""The small plant with a few acts in its book, and a browser's worth of logged-in clients."""
+
+from collections.abc import Callable
+
+import pytest
+from django.test import Client
+
+from tests.world import World, make_barrels, make_person, make_world
+
+
+@pytest.fixture
+def world(db) -> World:
+    """The plant with corn in its bin, and a stranger named dee who belongs to no plant."""
+    world = make_world()
+    make_barrels(world.premises, "B-1", "B-2")
+    receive(world, quantity="2,000 lb")
+    make_person(None, "dee", "")
+    return world
+
+
+@pytest.fixture
+def client_of() -> Callable[..., Client]:
+    """`client_of(user)` is a client logged in as that user; None is nobody."""
+
+    def make(user=None, **options) -> Client:
+        client = Client(**options)
+        if user is not None:
+            client.force_login(user)
+        return client
+
+    return make
+
+
+def receive(world: World, *, at: str = "2026-01-05 09:00", **fields):
+    """Corn received into BIN-1."""
+    facts = {"material": "CORN", "quantity": "100 lb", "vessel": "BIN-1", "supplier": "A farm"}
+    return world.record("receive-material", at, **{**facts, **fields})
