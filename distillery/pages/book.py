@@ -35,7 +35,8 @@ def book(request: HttpRequest) -> HttpResponse:
     member = member_for(request)
     asked = BookFilter(request.GET)
     asked.is_valid()
-    rows = entries(member.premises, **{name: asked.cleaned_data.get(name) for name in asked.fields})
+    conditions: dict[str, Any] = {name: asked.cleaned_data.get(name) for name in asked.fields}
+    rows = entries(member.premises, **conditions)
     table = paged(request, EntryTable(_with_movements(rows), zone=member.premises.zone))
     return render(
         request,

@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import datetime
 from decimal import Decimal
 
 from django.http import HttpRequest, HttpResponse
@@ -13,7 +14,15 @@ from distillery.models import Membership, Reading
 from distillery.operations.base import Operation
 from distillery.pages.people import member_for, operations_for
 from distillery.pages.racks import racks_of
-from distillery.pages.standing import Content, acts_at, content, held_now, with_last_reading
+from distillery.pages.standing import (
+    Content,
+    acts_at,
+    content,
+    held_now,
+    reading_words,
+    temperature_unit_of,
+    with_last_reading,
+)
 from ledger.looking import Held
 from ledger.models import Vessel
 
@@ -32,18 +41,19 @@ class Card:
     vessel: Vessel
     contents: list[Content]
     level: int | None
-    reading: Reading | None
+    read_at: datetime | None
+    reading: str
     acts: list[Operation]
 
     @property
     def first_acts(self) -> list[Operation]:
-        """What the card offers at once."""
-        return self.acts[:SHOWN]
+        """What the card offers at once: nothing at an empty vessel, which takes less room so."""
+        return self.acts[:SHOWN] if self.contents else []
 
     @property
     def more_acts(self) -> list[Operation]:
         """What unfolds."""
-        return self.acts[SHOWN:]
+        return self.acts[len(self.first_acts) :]
 
 
 @require_safe
@@ -54,10 +64,11 @@ def floor(request: HttpRequest) -> HttpResponse:
     vessels, readings = with_last_reading(rows.order_by("sheet__order", "code"))
     held = held_now(member.premises)
     offered = offered_to(member)
+    unit = temperature_unit_of(member.premises)
     rooms: dict[str, list[Card]] = defaultdict(list)
     for vessel in vessels:
         if vessel.kind != Vessel.Kind.BARREL:
-            card = card_of(vessel, held[vessel.pk], readings.get(vessel.pk), offered)
+            card = card_of(vessel, held[vessel.pk], readings.get(vessel.pk), unit, offered)
             rooms[room_of(vessel)].append(card)
     barrels = [one for one in vessels if one.kind == Vessel.Kind.BARREL]
     return render(
@@ -73,11 +84,18 @@ def offered_to(member: Membership) -> list[Operation]:
 
 
 def card_of(
-    vessel: Vessel, held: list[Held], reading: Reading | None, offered: Iterable[Operation]
+    vessel: Vessel,
+    held: list[Held],
+    reading: Reading | None,
+    unit: str,
+    offered: Iterable[Operation],
 ) -> Card:
-    """What the floor shows of one vessel."""
-    contents = [content(one) for one in held]
-    return Card(vessel, contents, level_of(vessel, held), reading, acts_at(vessel, held, offered))
+    """What the floor shows of one vessel; *unit* is the plant's for temperatures."""
+    return Card(
+        vessel, [content(one) for one in held], level_of(vessel, held),
+        reading.at if reading else None, reading_words(reading, unit) if reading else "",
+        acts_at(vessel, held, offered),
+    )  # fmt: skip
 
 
 def level_of(vessel: Vessel, held: list[Held]) -> int | None:

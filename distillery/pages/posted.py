@@ -10,7 +10,7 @@ from distillery.operations.base import Operation
 # What belongs to the page and not to the record.
 OF_THE_PAGE = frozenset({"csrfmiddlewaretoken", "step", "digest", "confirm"})
 TOLD = ("key", "late", "reason")
-EMPTY = (None, "", False, [], {})
+EMPTY: tuple[Any, ...] = (None, "", False, [], {})
 
 
 def record_of(operation: Operation, posted: QueryDict) -> dict[str, Any]:

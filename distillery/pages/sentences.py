@@ -82,7 +82,10 @@ def _unknown(code: str) -> str:
 
 def sentence(leg: Leg, *, units: dict[str, str], titles: dict[str, str]) -> Sentence:
     """*leg* as a sentence; *units* by lot code, *titles* by vessel code."""
-    unit = units.get(leg.to.lot) or units.get(leg.origin.lot, "")
+    # The amount is counted in the unit of the lot that stands in a vessel: pounds of grain go to
+    # a wash that is told in gallons.
+    holds = leg.origin if leg.origin.vessel else leg.to
+    unit = units.get(holds.lot, "")
     return Sentence(
         quantity(
             amount=leg.amount, unit=unit,

@@ -12,6 +12,7 @@ from distillery.forms.gauge import GaugePart
 from distillery.forms.parts import Part, PartField, RowsField
 from distillery.pages.offers import Offers, Option
 
+REQUIRED = str(forms.Field.default_error_messages["required"])
 UNIT_SIGNS = {"F": "°F", "C": "°C"}
 LONG_TEXTS = frozenset({"note", "reason"})
 
@@ -86,13 +87,14 @@ class Sheet:
         box = Box(
             _kind(bound), bound.html_name, f"id_{bound.html_name}", str(bound.label),
             hint=str(bound.field.help_text), unit=_unit(bound.field),
-            is_optional=not bound.field.required, errors=errors,
+            is_optional=not bound.field.required,
         )  # fmt: skip
         value = bound.value()
         box.value = bool(value) if box.kind == "tick" else _text(value)
         options = self.offers.of(bound.field)
         if options is not None:
             box.kind, box.options = "list", _with_value(options, box.value)
+        box.errors = [_plainly(sentence, box.kind) for sentence in errors]
         return box
 
     def _part(self, bound: BoundField, errors: list[str]) -> Box:
@@ -115,6 +117,8 @@ class Sheet:
         boxes = {b.name: self._box(b, [str(e) for e in shown.get(b.name, [])]) for b in part}
         if not isinstance(part, GaugePart):
             return [("", list(boxes.values()))]
+        for name in GaugePart.base_fields:
+            boxes[name].is_optional = False  # one of several ways is needed, the titles say which
         grouped = [
             (title, [boxes.pop(name) for name in names if name in boxes])
             for title, names in GAUGE_GROUPS
@@ -131,6 +135,13 @@ def _kind(bound: BoundField) -> str:
         case WhenField():
             return "when"
     return "text" if bound.name in LONG_TEXTS else "line"
+
+
+def _plainly(sentence: str, kind: str) -> str:
+    """What to do, for a box left empty."""
+    if sentence != REQUIRED:
+        return sentence
+    return "Choose one of the list." if kind == "list" else "Fill this in."
 
 
 def _unit(asked: forms.Field) -> str:
@@ -152,5 +163,5 @@ def _with_value(options: list[Option], value: str) -> list[Option]:
 
 def _own(errors: list[str], box: Box) -> list[str]:
     """The sentences of a part that are not told beside a box inside it."""
-    told = [sentence for inner in box.inner for sentence in inner.errors]
+    told = [sentence for inner in box.inner for sentence in (*inner.errors, REQUIRED)]
     return [text for text in errors if not any(text.endswith(one) for one in told)]

@@ -4,15 +4,19 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from django.db.models import OuterRef, QuerySet, Subquery
 
-from distillery.models import Reading
+from distillery.models import Plant, Reading
 from distillery.operations.base import Operation
-from distillery.pages.sentences import account_title, quantity, strength, title_of
+from distillery.pages.sentences import account_title, quantity, strength
+from ledger import units
 from ledger.looking import Held
 from ledger.models import Holding, Premises, Vessel
 from ledger.models.book import LIVE
+
+NOTE_SHOWN = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,13 +66,34 @@ def acts_at(vessel: Vessel, held: Iterable[Held], offered: Iterable[Operation]) 
     ]
 
 
-def with_last_reading(vessels: "QuerySet[Vessel]") -> tuple[list[Vessel], dict[int, Reading]]:
+def with_last_reading(vessels: QuerySet[Vessel]) -> tuple[list[Vessel], dict[int, Reading]]:
     """The vessels, and the newest reading of each by the vessel's row number: two queries."""
     newest = Reading.objects.filter(vessel=OuterRef("pk")).order_by("-at")
-    rows = list(vessels.annotate(last_reading=Subquery(newest.values("pk")[:1])))
-    ids = [row.last_reading for row in rows if row.last_reading]
-    readings = Reading.objects.in_bulk(ids) if ids else {}
+    told = vessels.annotate(last_reading=Subquery(newest.values("pk")[:1]))
+    rows: list[Any] = list(told)
+    readings = Reading.objects.in_bulk([row.last_reading for row in rows if row.last_reading])
     return rows, {reading.vessel_id: reading for reading in readings.values()}
 
 
-__all__ = ["Content", "acts_at", "content", "held_now", "title_of", "with_last_reading"]
+def reading_words(reading: Reading, temperature_unit: str) -> str:
+    """The figures of *reading*, the temperature in the plant's unit: ``SG 1.0310 · 84.0 °F``."""
+    told = [
+        f"SG {reading.gravity}" if reading.gravity is not None else "",
+        temperature_words(reading, temperature_unit),
+        f"pH {reading.ph}" if reading.ph is not None else "",
+        f"{reading.proof} proof" if reading.proof is not None else "",
+        reading.note if len(reading.note) <= NOTE_SHOWN else f"{reading.note[:NOTE_SHOWN]}…",
+    ]
+    return " · ".join(text for text in told if text)
+
+
+def temperature_words(reading: Reading, unit: str) -> str:
+    """Its temperature in *unit* ("F" or "C"); "" when none was read."""
+    if reading.temperature_f is None:
+        return ""
+    return units.show(reading.temperature_f, "temperature", unit)
+
+
+def temperature_unit_of(premises: Premises) -> str:
+    """The unit in which this plant reads temperatures."""
+    return getattr(premises, "plant", Plant()).temperature_unit

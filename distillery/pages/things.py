@@ -7,13 +7,18 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from distillery.models import Membership, Plant, Reading
+from distillery.models import Membership, Reading
 from distillery.pages.floor import level_of, offered_to
 from distillery.pages.people import lot_for, member_for, vessel_for
 from distillery.pages.sentences import RELATED, quantity, strength, title_of
-from distillery.pages.standing import acts_at, content, held_now
+from distillery.pages.standing import (
+    acts_at,
+    content,
+    held_now,
+    temperature_unit_of,
+    temperature_words,
+)
 from distillery.tables import MovementTable, operation_title, paged
-from ledger import units
 from ledger.classes import CLASSES, SOURCES
 from ledger.models import Descent, Holding, Lot, Movement, Vessel
 from ledger.models.book import LIVE
@@ -44,15 +49,11 @@ def vessel(request: HttpRequest, code: str) -> HttpResponse:
 
 def _readings(vessel: Vessel, member: Membership) -> list[dict[str, Any]]:
     """The newest readings, temperatures in the plant's unit."""
-    unit = getattr(member.premises, "plant", Plant()).temperature_unit
+    unit = temperature_unit_of(member.premises)
     rows = Reading.objects.filter(vessel=vessel).select_related("lot").order_by("-at")
-    return [{"row": row, "temperature": _temperature(row, unit)} for row in rows[:READINGS_SHOWN]]
-
-
-def _temperature(reading: Reading, unit: str) -> str:
-    if reading.temperature_f is None:
-        return ""
-    return units.show(reading.temperature_f, "temperature", unit)
+    return [
+        {"row": row, "temperature": temperature_words(row, unit)} for row in rows[:READINGS_SHOWN]
+    ]
 
 
 def _moved(request: HttpRequest, where: Q, member: Membership) -> MovementTable:

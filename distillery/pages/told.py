@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from json import loads
 from typing import Any
 
+from distillery.forms import WhenField
 from distillery.forms.parts import Part, PartField
 from distillery.operations import operations
 
@@ -50,11 +51,14 @@ def _line(name: str, value: Any, asked: Any) -> Line:
 
 def _inside(values: dict[str, Any], part: type[Part] | None) -> list[Line]:
     fields = part.base_fields if part else {}
-    return [_line(name, value, fields.get(name)) for name, value in values.items()]
+    names = [*(name for name in fields if name in values), *(values.keys() - fields.keys())]
+    return [_line(name, values[name], fields.get(name)) for name in names]
 
 
 def _chosen(asked: Any, value: str) -> str:
-    """The words of a choice, where the form offers one."""
+    """The words of a choice, where the form offers one; a moment without its T."""
+    if isinstance(asked, WhenField):
+        return value.replace("T", " ")
     choices = getattr(asked, "choices", None) or ()
     return next((str(label) for code, label in choices if str(code) == value), value)
 

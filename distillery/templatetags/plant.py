@@ -8,6 +8,7 @@ from django.utils import timezone
 
 register = template.Library()
 
+NOW = "just now"
 MINUTE, HOUR, DAY = 60, 3600, 86400
 LONGEST = ((365 * DAY, "year"), (30 * DAY, "month"), (DAY, "day"), (HOUR, "h"), (MINUTE, "min"))
 
@@ -35,7 +36,14 @@ def age(value: datetime | None) -> str:
             told = _count(seconds // size, word)
             left = seconds % size // LONGEST[place + 1][0] if word == "year" else 0
             return f"{told} {_count(left, 'month')}" if left else told
-    return "just now"
+    return NOW
+
+
+@register.filter
+def ago(value: datetime | None) -> str:
+    """The same as a moment past: ``3 h ago``."""
+    told = age(value)
+    return told if told in ("", NOW) else f"{told} ago"
 
 
 def _count(number: int, word: str) -> str:
