@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from distillery.recording import Done
 from ledger.models import Holding
 from tests.world import World
 
@@ -28,6 +29,29 @@ def mash(
     grains = [{"lot": corn, "quantity": "400 lb"}]
     done = world.record("mash", at, grains=grains, into=into, wash=wash, **more)
     return done.entry.lots_opened.get().code
+
+
+def charge(world: World, *vessels: str, at: str = "2026-01-12 08:00", **more: Any) -> str:
+    """A whisky run in the pot still from all that *vessels* hold; its code."""
+    fields = {"still": "POT", "family": "whisky", "type_code": "bourbon", **more}
+    sources = [{"vessel": vessel} for vessel in vessels]
+    done = world.record("charge", at, sources=sources, **fields)
+    return done.entry.lots_opened.get().code
+
+
+def collect(
+    world: World,
+    fraction: str,
+    volume: str,
+    proof: str,
+    *,
+    into: str = "RCV-1",
+    at: str = "2026-01-12 14:00",
+    **more: Any,
+) -> Done:
+    """A fraction of the run in the pot still, gauged by volume at 60 F."""
+    fields = {"still": "POT", "into": into, "gauge": gauge(volume, proof), **more}
+    return world.record("collect", at, fraction=fraction, **fields)
 
 
 def held(account: str, vessel: str) -> tuple[int, int]:

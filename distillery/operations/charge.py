@@ -1,0 +1,132 @@
+"""Charge a still with wash, feints, or spirits received for redistillation (27 CFR 19.584-585)."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from distillery.drawing import share
+from distillery.forms import CodeField, Part, QuantityField, RecordForm, RowsField, VesselField
+from distillery.kinds import distilled_at_field, family_field, type_field
+from distillery.material_draws import DrawPart, draw_legs, told
+from distillery.operations.base import Fields, Operation
+from distillery.plans import move, one_of, pg, place, room_question, wg
+from ledger.accounts import ACCOUNTS
+from ledger.classes import class_for
+from ledger.errors import BadFact
+from ledger.looking import Held, Look
+from ledger.plan import Leg, NewLot, Place, Plan, Question
+from ledger.quantities import to_hundredths
+
+CHARGED = ("fermenting", "production", "redistil")
+STRONG = 80  # proof, 40 % ABV: a charge above it is asked about (trade safety practice)
+
+
+class SourcePart(Part):
+    """One vessel that was emptied into the still, or a part of it."""
+
+    vessel = VesselField(label="From")
+    volume = QuantityField("volume", required=False, above=1, label="Gallons, empty for all of it")
+
+
+class ChargeForm(RecordForm):
+    """What went into the still, and what the run is meant to make."""
+
+    still = VesselField("still", label="Still")
+    sources = RowsField(SourcePart, label="Charged from")
+    water = QuantityField("volume", required=False, label="Water added")
+    botanicals = RowsField(DrawPart, required=False, label="Botanicals")
+    family = family_field(label="Meant to make")
+    type_code = type_field()
+    distilled_at = distilled_at_field()
+    lot = CodeField(label="Our run code, empty for the next number")
+
+
+def source_in(look: Look, code: str) -> Held:
+    """What stands in vessel *code* to be charged. Raises BadFact for anything else."""
+    other = next((row for row in look(code) if row.account not in CHARGED), None)
+    if other:
+        raise BadFact(
+            f"{code} holds lot {other.lot.code} in {ACCOUNTS[other.account].title}. Draw it for "
+            "redistillation first.",
+            field="sources",
+        )
+    return one_of(look.in_account(code, *CHARGED), code, field="sources")
+
+
+def _leg(held: Held, volume: Any, to: Place) -> Leg:
+    wine = held.wine_gallons if volume is None else to_hundredths(volume)
+    if wine == held.wine_gallons:
+        return move(held, to, "charge", proof=held.proof_tenths)
+    proof = share(held, wine) if held.account != "fermenting" else 0
+    return Leg(place(held), to, "charge", 0, wine, proof, proof=held.proof_tenths)
+
+
+def _lot(fields: Fields, sources: Sequence[Held]) -> NewLot:
+    """The run: intended class until the gauge (columns of TTB F 5110.40 by what is meant)."""
+    kinds = [held.lot.designation for held in sources]
+    name = f"{fields['type_code'] or fields['family']} run".capitalize()
+    return NewLot(
+        fields["lot"] or "R-{n}", "run", "pg", name,
+        class_code=class_for(fields["family"], fields["distilled_at"] or 0),
+        type_code=fields["type_code"],
+        material=next((kind.material for kind in kinds if kind.material), ""),
+        redistilled=any(
+            held.account == "redistil" or held.lot.designation.redistilled for held in sources
+        ),
+    )  # fmt: skip
+
+
+def _strong(wine: int, proof: int, sources: Sequence[Held]) -> tuple[Question, ...]:
+    """A question when the charge is stronger than 40 % ABV; wash is never that strong."""
+    if any(held.account == "fermenting" for held in sources) or not wine:
+        return ()
+    if proof * 100 <= STRONG * wine:
+        return ()
+    percent = f"{proof * 50 / wine:.1f}"
+    text = (
+        f"This charge is about {percent} % ABV; above 40 % its vapour lights more easily. "
+        "Does the still's own procedure allow it, and are the heaters covered?"
+    )
+    return (Question("strong-charge", text),)
+
+
+class Charge(Operation):
+    """Everything that goes in becomes one run, which stands in the still until it is closed."""
+
+    slug = "charge"
+    title = "Charge a still"
+    group = "Distil"
+    form = ChargeForm
+    hazards = ("still_pressure", "heaters", "ethanol_vapour")
+    kinds = ("still",)
+    accounts = ("",)
+    vessel_field = "still"
+
+    def plan(self, fields: Fields, look: Any) -> Plan:
+        """The run lot in the still, its sources as parents."""
+        still = fields["still"]
+        standing = look(still.code)
+        if standing:
+            raise BadFact(
+                f"{still.code} still holds {standing[0].lot.code} by the book. Close that run "
+                "first.",
+                field="still",
+            )
+        sources = [source_in(look, row["vessel"].code) for row in fields["sources"]]
+        lot = _lot(fields, sources)
+        to = Place("production", lot.code, still.code)
+        rows = zip(sources, fields["sources"], strict=True)
+        legs = [_leg(held, row["volume"], to) for held, row in rows]
+        if fields["water"]:
+            water = to_hundredths(fields["water"])
+            legs.append(Leg(Place("water", lot.code), to, "reduce", 0, water))
+        wine = sum(leg.wine_gallons for leg in legs)
+        proof = sum(leg.proof_gallons for leg in legs)
+        legs += draw_legs(
+            look, fields["botanicals"], into=lot.code, purpose="basket", field="botanicals"
+        )
+        lines = [f"{wg(wine)}, {pg(proof)} known, into {still.code}."]
+        lines += [f"{told(row['lot'], row['amount'])}." for row in fields["botanicals"]]
+        return Plan(
+            tuple(legs), (lot,), lines=tuple(lines),
+            questions=(*_strong(wine, proof, sources), *room_question(still, wine, look)),
+        )  # fmt: skip

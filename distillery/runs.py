@@ -1,0 +1,75 @@
+"""Still runs: the lot that stands in a still, and what went in and came out of it so far."""
+
+from collections import defaultdict
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+from distillery.models import Reading
+from ledger.errors import BadFact
+from ledger.looking import Held, Look
+from ledger.models import Lot, Movement, Vessel
+from ledger.quantities import to_decimal, to_hundredths
+
+FRACTIONS = ("foreshots", "heads", "hearts", "tails", "feints", "low wines")
+# Alcohol by volume from the fall of gravity: good to about half a point, and an estimate only
+# (common practice, no source).
+ABV_PER_GRAVITY = Decimal("131.25")
+
+
+@dataclass(slots=True)
+class RunSums:
+    """Hundredths so far: wash and spirits in, each fraction out (proof gallons)."""
+
+    wash_in: dict[int, int] = field(default_factory=lambda: defaultdict(int))
+    spirits_in: int = 0
+    out: dict[str, int] = field(default_factory=lambda: defaultdict(int))
+
+    @property
+    def has_wash(self) -> bool:
+        """Whether wash was charged, whose alcohol nobody has gauged."""
+        return any(self.wash_in.values())
+
+    @property
+    def collected(self) -> int:
+        """Proof gallons of all fractions."""
+        return sum(self.out.values())
+
+
+def run_in(look: Look, still: Vessel, *, name: str = "still") -> Held:
+    """The run in *still* at that moment. Raises BadFact when none stands there."""
+    found = [held for held in look.in_account(still.code, "production") if held.lot.stage == "run"]
+    if not found:
+        raise BadFact(f"No run stands in {still.code} by the book. Charge it first.", field=name)
+    return found[0]
+
+
+def run_sums(look: Look, run: Lot) -> RunSums:
+    """What the book has of *run* up to the moment of *look*; reversals subtract."""
+    sums = RunSums()
+    rows = Movement.objects.filter(at__lte=look.at)
+    for row in rows.filter(to_lot=run).exclude(from_lot=run):
+        if row.from_account == "fermenting" and row.from_lot_id:
+            sums.wash_in[row.from_lot_id] += row.wine_gallons
+        elif row.from_account in ("production", "redistil"):
+            sums.spirits_in += row.proof_gallons
+    fractions = rows.filter(to_lot__stage="fraction", purpose__in=("cut", "collect"))
+    for row in fractions.filter(from_lot=run).select_related("to_lot"):
+        if row.to_lot is not None:
+            sums.out[row.to_lot.code] += row.proof_gallons
+    return sums
+
+
+def wash_estimate(sums: RunSums) -> int | None:
+    """Proof gallons in the wash charged, by first and last gravity; None without readings."""
+    total = 0
+    for lot, wine in sums.wash_in.items():
+        gravities = list(
+            Reading.objects.filter(lot=lot, gravity__isnull=False)
+            .order_by("at")
+            .values_list("gravity", flat=True)
+        )
+        if len(gravities) < 2 or gravities[0] is None or gravities[-1] is None:
+            return None
+        percent = (gravities[0] - gravities[-1]) * ABV_PER_GRAVITY
+        total += to_hundredths(to_decimal(wine) * max(percent, Decimal(0)) / 50)
+    return total
