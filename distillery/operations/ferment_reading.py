@@ -116,7 +116,9 @@ class FermentReading(Operation):
         self, fields: Fields, *, premises: Premises, by: str, key: str, form: str
     ) -> tuple[Reading, bool]:
         """The reading and whether it is new. Raises KeyConflict for a key used otherwise."""
-        held = Look(premises, fields["at"])(fields["vessel"].code)
+        # The plant's row as it is now: a file of records holds one from before its first line.
+        fresh = Premises.objects.get(pk=premises.pk)
+        held = Look(fresh, fields["at"])(fields["vessel"].code)
         values = {
             "vessel": fields["vessel"], "lot": held[0].lot if held else None, "at": fields["at"],
             "by": by, "gravity": fields["gravity"], "temperature_f": fields["temperature"],

@@ -8,7 +8,7 @@ from distillery.models import Reading
 from distillery.recording import Asked, Refused
 from ledger.errors import KeyConflict
 from ledger.models import Entry
-from tests.distillery.operations.plant_floor import mash
+from tests.distillery.operations.plant_floor import charge, mash
 from tests.world import make_world
 
 pytestmark = pytest.mark.django_db
@@ -72,6 +72,14 @@ def test_a_still_may_be_hot():
     world = make_world()
     world.record("ferment-reading", AT, vessel="POT", temperature="195 F", proof="130")
     assert Reading.objects.get().proof == 130
+
+
+def test_a_late_reading_belongs_to_the_wash_that_stood_there_then():
+    world = make_world()
+    wash = mash(world, wash="140 gal", confirm=["odd-strength"])
+    charge(world, "FV-1")
+    done = world.record("ferment-reading", "2026-01-10 09:00", vessel="FV-1", gravity="1.010")
+    assert done.reading.lot.code == wash
 
 
 def test_a_reading_without_a_figure_is_refused():
