@@ -1,5 +1,6 @@
 """What is drawn from a vessel: all or part of it, by gauge, by volume, or by the book."""
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
@@ -84,14 +85,35 @@ def draw(
     return Draw(held, wine, share(held, wine), held.proof_tenths)
 
 
-def gain_question(draws: list[Draw]) -> tuple[Question, ...]:
+def gain_question(draws: Iterable[Draw]) -> tuple[Question, ...]:
     """A question when an emptied vessel held more proof gallons than the book has."""
-    told = [
-        f"{one.held.vessel.code} by {pg(one.proof - one.held.proof_gallons)}"
-        for one in draws
-        if one.is_whole and one.proof > one.held.proof_gallons
-    ]
+    more = {
+        one.held.vessel.code: one.proof - one.held.proof_gallons for one in draws if one.is_whole
+    }
+    return more_question(more)
+
+
+def more_question(more: dict[str, int]) -> tuple[Question, ...]:
+    """The question for gauges above the book: {vessel code: proof gallons in hundredths}."""
+    told = [f"{code} by {pg(proof)}" for code, proof in more.items() if proof > 0]
     if not told:
         return ()
     text = f"The gauge finds more than the book has: {', '.join(told)}. Book a gain?"
     return (Question("gauge-gain", text),)
+
+
+def allocate(total: int, shares: Sequence[int]) -> list[int]:
+    """*total* in whole parts by *shares*, largest remainder first: the sum is exactly *total*.
+
+    Raises BadFact when there is nothing to share it by.
+    """
+    whole = sum(shares)
+    if whole <= 0:
+        raise BadFact("The book has nothing in these vessels to share the gauge by.")
+    parts = [total * share // whole for share in shares]
+    by_remainder = sorted(
+        range(len(shares)), key=lambda index: (-(total * shares[index] % whole), index)
+    )
+    for index in by_remainder[: total - sum(parts)]:
+        parts[index] += 1
+    return parts

@@ -28,7 +28,7 @@ class GaugedPart(GaugePart):
 
 
 class GaugedRowsField(RowsField):
-    """Rows of a GaugedPart: its cleaned fields, and ``part`` for the gauge at a chosen step."""
+    """Rows of a GaugedPart: its cleaned fields, and ``gauged`` for the gauge at a chosen step."""
 
     def result(self, part: Part) -> dict[str, Any]:
         """The cleaned fields; a ValidationError carries the gauging sentence."""
@@ -39,10 +39,10 @@ class GaugedRowsField(RowsField):
                 part.gauge("0.01")
         except GaugingError as error:
             raise ValidationError(str(error)) from error
-        return {**part.cleaned_data, "part": part}
+        return {**part.cleaned_data, "gauged": part}
 
 
 def gauge_of(row: dict[str, Any], *, step: str = "0.01") -> Gauge | None:
     """The gauge of a cleaned row, its proof gallons rounded once to *step*; None without one."""
-    part: GaugedPart = row["part"]
+    part: GaugedPart = row["gauged"]
     return part.gauge(step) if part.is_gauged else None

@@ -52,8 +52,8 @@ class DrawRedistil(Operation):
                 code=fields["lot"] or "M-{n}", stage=held.lot.stage,
             )  # fmt: skip
         told = f"{pg(drawn.proof)} of lot {held.lot.code} out of {ACCOUNTS[held.account].title}."
+        asked = (*gain_question([drawn]), *room_question(to, drawn.wine + into.heel_wine, look))
         return Plan(
-            (*into.legs, drawn.leg(into.place, "redistil"), *drawn.rest()), into.lots, document="GR-{n}",
-            slips=(slip(gauge),), lines=(told,),
-            questions=(*gain_question([drawn]), *room_question(to, drawn.wine + into.heel_wine, look)),
+            (*into.legs, drawn.leg(into.place, "redistil"), *drawn.rest()),
+            into.lots, document="GR-{n}", slips=(slip(gauge),), lines=(told,), questions=asked,
         )  # fmt: skip

@@ -1,0 +1,115 @@
+"""Blend batches in a processing tank (27 CFR 19.598, 19.283)."""
+
+from typing import Any
+
+from distillery.drawing import Draw, draw, more_question
+from distillery.forms import (
+    CodeField,
+    GaugeField,
+    Part,
+    QuantityField,
+    RecordForm,
+    RowsField,
+    TextField,
+    VesselField,
+)
+from distillery.kinds import band_field, class_of, distilled_at_field, family_field, type_field
+from distillery.operations.base import Fields, Operation
+from distillery.plans import gallons, loss_or_gain, one_of, pg, room_question, slip, wg
+from distillery.pouring import heel_in, pour
+from ledger.errors import BadFact
+from ledger.plan import Leg, Place, Plan
+
+TANKS = ("tank", "tote", "bottling_tank")
+
+
+class BlendPart(Part):
+    """One vessel that goes into the blend: a volume, or all of it when left empty."""
+
+    vessel = VesselField(*TANKS, "receiver", "barrel", label="From")
+    volume = QuantityField(
+        "volume", required=False, above=1, label="Gallons at 60 °F, empty for all"
+    )
+
+
+class BlendForm(RecordForm):
+    """What goes together, where, and the gauge of the blend."""
+
+    parts = RowsField(BlendPart, label="Poured in")
+    into = VesselField(*TANKS, label="Into; what stands there is part of the blend")
+    gauge = GaugeField(required=False, label="Gauge of the blend")
+    formula = TextField(max_length=40, label="Formula number")
+    family = family_field(required=False, label="Kind, if several kinds come together")
+    type_code = type_field()
+    distilled_at = distilled_at_field()
+    band = band_field()
+    name = TextField(max_length=80, label="Name of the batch")
+    lot = CodeField(label="Batch number, empty for the next")
+
+
+class Blend(Operation):
+    """Batches of processing poured together open a new batch with all of them as parents."""
+
+    slug = "blend"
+    title = "Blend"
+    group = "Process and bottle"
+    form = BlendForm
+    hazards = ("ethanol_vapour",)
+    kinds = TANKS
+    accounts = ("processing",)
+    vessel_field = "into"
+
+    def plan(self, fields: Fields, look: Any) -> Plan:
+        """A leg a part, the heel with it, and what the gauge finds less or more."""
+        draws = _draws(fields, look)
+        into = pour(
+            look, vessel=fields["into"], account="processing", field="into",
+            sources=[one.held.lot for one in draws], code=fields["lot"] or "B-{n}",
+            stage="batch", is_new=True, class_code=class_of(fields),
+            type_code=fields["type_code"], name=fields["name"],
+        )  # fmt: skip
+        legs = (*into.legs, *(one.leg(into.place, "blend") for one in draws))
+        wine = sum(leg.wine_gallons for leg in legs)
+        proof = sum(leg.proof_gallons for leg in legs)
+        found, more = _found(fields, into.place, wine=wine, proof=proof)
+        return Plan(
+            (*legs, *found), into.lots, document="DB-{n}",
+            slips=(slip(fields["gauge"], "Gauge of the blend"),) if fields["gauge"] else (),
+            lines=(f"Together {wg(wine)}, {pg(proof)} by the book.",),
+            questions=(
+                *more_question({into.place.vessel: more}),
+                *room_question(fields["into"], wine, look),
+            ),
+        )  # fmt: skip
+
+
+def _draws(fields: Fields, look: Any) -> list[Draw]:
+    codes = [row["vessel"].code for row in fields["parts"]]
+    into = fields["into"]
+    if into.code in codes or len(set(codes)) != len(codes):
+        raise BadFact(
+            "Name each vessel once; what stands in the blending tank is part of the blend anyway.",
+            field="parts",
+        )
+    if len(codes) == 1 and heel_in(look, into, "processing", field="into") is None:
+        raise BadFact(
+            f"{into.code} is empty and one vessel goes in: record a move instead.", field="parts"
+        )
+    look(*codes)
+    return [
+        draw(
+            one_of(look.in_account(row["vessel"].code, "processing"), row["vessel"].code,
+                   field="parts"),
+            volume_gal=row["volume"], is_whole=row["volume"] is None, field="parts",
+        )
+        for row in fields["parts"]
+    ]  # fmt: skip
+
+
+def _found(fields: Fields, at: Place, *, wine: int, proof: int) -> tuple[tuple[Leg, ...], int]:
+    """The legs from the sum to the gauge, and by how much the gauge is above it."""
+    if fields["gauge"] is None:
+        return (), 0
+    has_wine, has_proof = gallons(fields["gauge"])
+    legs = loss_or_gain(at, wine=has_wine - wine, proof=has_proof - proof, purpose="mingle")
+    return legs, has_proof - proof

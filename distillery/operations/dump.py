@@ -1,0 +1,139 @@
+"""Dump barrels or storage tanks into processing (27 CFR 19.598, 19.283, 19.462(a))."""
+
+from typing import Any
+
+from distillery.drawing import BULK, Draw, allocate, draw, gain_question
+from distillery.forms import CodeField, GaugeField, RecordForm, TextField, VesselField, YesField
+from distillery.gauged_rows import GaugedPart, GaugedRowsField, gauge_of
+from distillery.kinds import band_field, class_of, distilled_at_field, family_field, type_field
+from distillery.operations.base import Fields, Operation
+from distillery.packages import day_of, gauge_step
+from distillery.plans import gallons, one_of, pg, room_question, slip, tenths, wg
+from distillery.pouring import pour
+from ledger.errors import BadFact
+from ledger.looking import Held
+from ledger.models import Vessel
+from ledger.plan import Place, Plan, Slip
+
+
+class DumpPart(GaugedPart):
+    """One vessel dumped: whole unless only a part was drawn; gauged here or all together."""
+
+    field_order = ("vessel", "part")
+    vessel = VesselField(*BULK, "barrel", label="Vessel")
+    part = YesField(label="Only a part was drawn")
+
+
+class DumpForm(RecordForm):
+    """What is dumped, how it was gauged, and the tank it goes into."""
+
+    vessels = GaugedRowsField(DumpPart, label="Dumped")
+    into = VesselField("tank", "tote", "bottling_tank", label="Into")
+    gauge = GaugeField(required=False, label="One gauge of all that was dumped")
+    formula = TextField(max_length=40, label="Formula number")
+    family = family_field(required=False, label="Kind, if several kinds come together")
+    type_code = type_field()
+    distilled_at = distilled_at_field()
+    band = band_field()
+    name = TextField(max_length=80, label="Name of the batch")
+    lot = CodeField(label="Batch number, empty for the next")
+
+
+class Dump(Operation):
+    """Out of storage at the gauge; what a barrel lost since its fill is booked with it."""
+
+    slug = "dump"
+    title = "Dump to processing"
+    group = "Process and bottle"
+    form = DumpForm
+    hazards = ("lifting", "barrels", "ethanol_vapour")
+    kinds = ("barrel", "tank", "tote")
+    accounts = ("storage",)
+    vessel_field = "vessels-0-vessel"
+
+    def plan(self, fields: Fields, look: Any) -> Plan:
+        """A leg a vessel, its loss or gain, and one new batch of everything in the tank."""
+        helds = _helds(fields, look)
+        draws, slips = _draws(fields, helds, look)
+        into = pour(
+            look, vessel=fields["into"], account="processing", field="into",
+            sources=[held.lot for held in helds], code=fields["lot"] or "B-{n}", stage="batch",
+            is_new=True, class_code=class_of(fields), type_code=fields["type_code"],
+            name=fields["name"],
+        )  # fmt: skip
+        legs = [*into.legs]
+        for one in draws:
+            legs += [one.leg(into.place, "transfer"), *one.rest()]
+        wine = sum(one.wine for one in draws)
+        return Plan(
+            tuple(legs), into.lots, document="DB-{n}", slips=slips,
+            lines=(*_told(draws, into.place), *_age(into.lots[0].aged_from, look)),
+            questions=(
+                *gain_question(draws),
+                *room_question(fields["into"], wine + into.heel_wine, look),
+            ),
+        )  # fmt: skip
+
+
+def _helds(fields: Fields, look: Any) -> list[Held]:
+    codes = [row["vessel"].code for row in fields["vessels"]]
+    if len(set(codes)) != len(codes):
+        raise BadFact("A vessel stands here twice. Give each one row.", field="vessels")
+    look(*codes)
+    return [one_of(look.in_account(code, "storage"), code, field="vessels") for code in codes]
+
+
+def _draws(fields: Fields, helds: list[Held], look: Any) -> tuple[list[Draw], tuple[Slip, ...]]:
+    if fields["gauge"] is None:
+        return _by_row(fields, helds, look)
+    if any(row["part"] or row["gauged"].is_gauged for row in fields["vessels"]):
+        raise BadFact(
+            "One gauge of all stands for whole vessels. Leave it out where each is gauged.",
+            field="gauge",
+        )
+    wine, proof = gallons(fields["gauge"])
+    wines = allocate(wine, [held.wine_gallons for held in helds])
+    proofs = allocate(proof, [held.proof_gallons for held in helds])
+    strength = tenths(fields["gauge"].proof)
+    draws = [
+        Draw(held, wine, proof, strength, is_whole=True)
+        for held, wine, proof in zip(helds, wines, proofs, strict=True)
+    ]
+    return draws, (slip(fields["gauge"], "Gauge of all"),)
+
+
+def _by_row(fields: Fields, helds: list[Held], look: Any) -> tuple[list[Draw], tuple[Slip, ...]]:
+    draws, slips = [], []
+    for row, held in zip(fields["vessels"], helds, strict=True):
+        is_barrel = held.vessel.kind == Vessel.Kind.BARREL
+        gauge = gauge_of(row, step=gauge_step(look) if is_barrel else "0.01")
+        if gauge is None:
+            raise BadFact(
+                f"Spirits are gauged when they go to processing: gauge {held.vessel.code}, or "
+                "give one gauge of all.",
+                field="vessels",
+            )
+        draws.append(draw(held, gauge=gauge, is_whole=not row["part"], field="vessels"))
+        slips.append(slip(gauge, held.vessel.code))
+    return draws, tuple(slips)
+
+
+def _told(draws: list[Draw], to: Place) -> tuple[str, ...]:
+    wine, proof = sum(one.wine for one in draws), sum(one.proof for one in draws)
+    book = sum(one.held.proof_gallons for one in draws if one.is_whole)
+    lost = book - sum(one.proof for one in draws if one.is_whole)
+    lines = [f"{wg(wine)}, {pg(proof)} dumped into {to.vessel}."]
+    if lost > 0:
+        lines.append(f"Loss since fill {pg(lost)} of {pg(book)}, {lost * 100 / book:.1f} %.")
+    # A finishing cask must be filled from storage: after this there is no way back.
+    lines.append("Processing gives no spirits back to storage here (27 CFR 19.351(c)).")
+    return tuple(lines)
+
+
+def _age(aged_from: Any, look: Any) -> tuple[str, ...]:
+    if aged_from is None:
+        return ()
+    today = day_of(look)
+    months = (today.year - aged_from.year) * 12 + today.month - aged_from.month
+    months -= today.day < aged_from.day
+    return (f"Age of the youngest: {months // 12} years {months % 12} months (27 CFR 19.328).",)
