@@ -34,9 +34,11 @@ def move(held: Held, to: Place, purpose: str, **options: Any) -> Leg:
     )
 
 
-def take(held: Held, to: Place, purpose: str, wine: int, proof: int, **options: Any) -> Leg:
-    """*wine* and *proof* hundredths of *held* to another place."""
-    return Leg(place(held), to, purpose, 0, wine, proof, **options)
+def take(
+    held: Held, to: Place, purpose: str, wine: int, proof_gallons: int, /, **options: Any
+) -> Leg:
+    """*wine* and *proof_gallons* hundredths of *held* to another place."""
+    return Leg(place(held), to, purpose, 0, wine, proof_gallons, **options)
 
 
 def loss_or_gain(
