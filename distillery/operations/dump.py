@@ -49,7 +49,7 @@ class Dump(Operation):
     hazards = ("lifting", "barrels", "ethanol_vapour")
     kinds = ("barrel", "tank", "tote")
     accounts = ("storage",)
-    vessel_field = "vessels-0-vessel"
+    vessel_field = "vessels-vessel"
 
     def plan(self, fields: Fields, look: Any) -> Plan:
         """A leg a vessel, its loss or gain, and one new batch of everything in the tank."""
