@@ -35,12 +35,12 @@ class Content:
         return f"{self.lot} {self.name}, {self.quantity}"
 
 
-def held_now(premises: Premises, vessels: Iterable[Vessel] | None = None) -> dict[int, list[Held]]:
-    """What every vessel (or only *vessels*) holds now, by the vessel's row number."""
-    rows = Holding.objects.filter(LIVE, premises=premises).select_related("lot", "vessel__sheet")
-    rows = rows if vessels is None else rows.filter(vessel__in=list(vessels))
+def held_now(premises: Premises, **only: Any) -> dict[int, list[Held]]:
+    """What every vessel holds now, by the vessel's row number; *only* narrows the holdings, as
+    ``vessel=`` or ``lot=``."""
+    rows = Holding.objects.filter(LIVE, premises=premises, **only)
     found: dict[int, list[Held]] = defaultdict(list)
-    for row in rows.order_by("pk"):
+    for row in rows.select_related("lot", "vessel__sheet").order_by("pk"):
         three = (row.amount, row.wine_gallons, row.proof_gallons)
         found[row.vessel_id].append(Held(row.lot, row.vessel, row.account, *three, since=row.since))
     return found

@@ -20,7 +20,7 @@ from distillery.pages.standing import (
 )
 from distillery.tables import MovementTable, operation_title, paged
 from ledger.classes import CLASSES, SOURCES
-from ledger.models import Descent, Holding, Lot, Movement, Vessel
+from ledger.models import Descent, Lot, Movement, Vessel
 from ledger.models.book import LIVE
 
 READINGS_SHOWN = 40
@@ -31,7 +31,7 @@ def vessel(request: HttpRequest, code: str) -> HttpResponse:
     """What it holds, its readings, and all that went in and out."""
     member = member_for(request)
     found = vessel_for(member.premises, code)
-    held = held_now(member.premises, [found])[found.pk]
+    held = held_now(member.premises, vessel=found)[found.pk]
     return render(
         request,
         "things/vessel.html",
@@ -67,11 +67,8 @@ def lot(request: HttpRequest, code: str) -> HttpResponse:
     """Its facts, where it stands now, its parents and children, and its movements."""
     member = member_for(request)
     found = lot_for(member.premises, code)
-    rows = Holding.objects.filter(LIVE, lot=found).select_related("lot", "vessel__sheet")
-    held = held_now(member.premises, [row.vessel for row in rows])
-    standing = [
-        (one.vessel, content(one)) for rows in held.values() for one in rows if one.lot == found
-    ]
+    held = held_now(member.premises, lot=found)
+    standing = [(one.vessel, content(one)) for rows in held.values() for one in rows]
     return render(
         request,
         "things/lot.html",

@@ -1,0 +1,53 @@
+"""Every address of the project, found by walking the resolver, with samples for what varies."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from django.urls import URLPattern, URLResolver, get_resolver, reverse
+
+# A part of an address that is not named here fails the walk: give it a sample when you add one.
+SAMPLES = {
+    "slug": "receive-material", "code": "BIN-1", "number": 1, "month": "2026-01",
+    "form": "production", "source": "domestic", "format": "json",
+}  # fmt: skip
+CODES = {"lot": "G-1"}
+OPEN = {"login", "logout"}
+
+
+@dataclass(frozen=True)
+class Address:
+    """One address: the name of its view, and a path that exists in the tests' small plant."""
+
+    name: str
+    path: str
+
+
+def _patterns(resolver: URLResolver, space: str = "") -> Iterator[tuple[str, URLPattern]]:
+    for one in resolver.url_patterns:
+        if isinstance(one, URLResolver):
+            inner = f"{space}{one.namespace}:" if one.namespace else space
+            yield from _patterns(one, inner)
+        else:
+            yield f"{space}{one.name}", one
+
+
+def addresses() -> list[Address]:
+    """Every address of our own pages; the admin guards its own (see its tests)."""
+    found = {}
+    for name, pattern in _patterns(get_resolver()):
+        if name.startswith("admin:"):
+            continue
+        names = pattern.pattern.converters
+        kwargs = {key: CODES.get(name, SAMPLES[key]) for key in names}
+        path = reverse(name, kwargs=kwargs)
+        found[path] = Address(name, path)
+    return list(found.values())
+
+
+def admin_paths() -> list[str]:
+    """The admin's addresses that take no argument."""
+    return [
+        reverse(name)
+        for name, one in _patterns(get_resolver())
+        if name.startswith("admin:") and one.name and not one.pattern.regex.groups
+    ]
