@@ -129,4 +129,6 @@ def acts_on(entry: Entry, member: Membership) -> list[dict[str, Any]]:
 def _again(entry: Entry, member: Membership) -> Any:
     """The operation of *entry*, to record one more of it; None where this person may not."""
     known = operations().get(entry.operation)
+    if entry.reverses_id or entry.corrects_id:
+        return None
     return known if known and may_record(member.role, known) else None
