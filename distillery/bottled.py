@@ -5,6 +5,7 @@ from distillery.fill import worth
 from ledger.errors import BadFact
 from ledger.looking import Held, Look
 from ledger.models import Lot, Vessel
+from ledger.plan import NewLot
 
 
 def in_store(look: Look, lot: Lot, store: Vessel | None, *, account: str = "finished") -> Held:
@@ -27,7 +28,7 @@ def in_store(look: Look, lot: Lot, store: Vessel | None, *, account: str = "fini
     raise BadFact(f"Lot {lot.code} stands in several stores ({stores}). Name the store.")
 
 
-def labelled(lot: Lot, bottles: int) -> tuple[int, int]:
+def labelled(lot: Lot | NewLot, bottles: int) -> tuple[int, int]:
     """(wine gallons, proof gallons) in hundredths of *bottles* by the label of *lot*."""
     return worth([(bottles, lot.label_proof or 0)], bottle_ml=lot.bottle_ml or 0)
 
