@@ -24,6 +24,7 @@ class Diary:
     steps: list[tuple[datetime, int, Step]] = field(default_factory=list)
     now: datetime = field(default_factory=lambda: datetime.min)
     written: int = 0
+    used: set[str] = field(default_factory=set)  # barrels that have held spirits
 
     def at(self, day: date, clock: str, step: Step) -> None:
         """Plan *step* for *day* at *clock* of the plant's time, like ``07:30``."""

@@ -24,15 +24,20 @@ class RecordForm(forms.Form):
         # When and note come last on the page: what is at hand comes first.
         self.order_fields([name for name in self.fields if name not in ("at", "note")])
         for field in self.fields.values():
-            if isinstance(field, OfPremises):
-                field.premises = premises
-            if isinstance(field.widget, PartWidget):
-                field.widget.premises = premises
-                field.widget.is_checked = self.is_bound
-                if isinstance(field, PartField):
-                    field.widget.part = field.part
+            self._settle(field)
+        for field in self.fields.values():
             if isinstance(field, GaugeField) and field.step == "record":
                 field.record_step = self._record_step()
+
+    def _settle(self, field: forms.Field) -> None:
+        """Tell *field* and what draws it which plant they belong to."""
+        if isinstance(field, OfPremises):
+            field.premises = self.premises
+        if isinstance(field.widget, PartWidget):
+            field.widget.premises = self.premises
+            field.widget.is_checked = self.is_bound
+            if isinstance(field, PartField):
+                field.widget.part = field.part
 
     def _record_step(self) -> str:
         when = self.data.get("at") if self.is_bound else None

@@ -1,0 +1,48 @@
+"""The whole season: fifteen months up to now, told month by month."""
+
+from collections.abc import Callable, Iterator
+from datetime import date, datetime
+from typing import Any
+
+from distillery.demo import bottling_room, counts, gin, still_house
+from distillery.demo.steps import Diary
+from ledger.models import Premises
+
+MONTHS = 15
+PARTS: tuple[Callable[[Diary, date, int], None], ...] = (
+    still_house.supplies,
+    gin.neutral_spirits,
+    still_house.whiskey,
+    gin.gin,
+    bottling_room.gin,
+    bottling_room.vodka,
+    bottling_room.bourbon,
+    bottling_room.removals,
+    counts.mistakes,
+    counts.counts,
+)
+
+
+def months_up_to(last: date, count: int = MONTHS) -> list[date]:
+    """First days of *count* months, ending with that of *last*."""
+    found = [last.replace(day=1)]
+    while len(found) < count:
+        before = found[-1]
+        month, year = before.month - 1 or 12, before.year - (before.month == 1)
+        found.append(date(year, month, 1))
+    return found[::-1]
+
+
+def season(
+    premises: Premises, user: Any, *, until: datetime, count: int = MONTHS
+) -> Iterator[date]:
+    """Record the season up to *until*; yields each month that has ended, for closing.
+
+    The months are the last *count* of the plant's calendar at *until*, so the demo is always of
+    today. The same *until* gives the same records under the same keys.
+    """
+    diary = Diary(premises, user, until)
+    for index, month in enumerate(months_up_to(until.astimezone(premises.zone).date(), count)):
+        for part in PARTS:
+            part(diary, month, index)
+    yield from diary.tell()

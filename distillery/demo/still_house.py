@@ -1,0 +1,202 @@
+"""A month in the brewhouse and still house: mashes, ferments, strip runs, a spirit run, gin."""
+
+from datetime import date, timedelta
+from decimal import Decimal
+
+from distillery.demo.plant import BARRELS, barrel_code
+from distillery.demo.steps import Diary, gauged
+
+MASH_DAYS = (3, 10, 17)
+BILL = (("CORN", "BIN-1", 250), ("RYE", "BIN-2", 65), ("MALT", "BIN-3", 45))
+# Gravity of a four-day ferment, evening and morning (common practice, no source).
+FERMENT = ("1.058", "1.046", "1.034", "1.022", "1.012", "1.004", "0.999", "0.998")
+
+
+def supplies(diary: Diary, month: date, index: int) -> None:
+    """Grain for the month, and now and then yeast, enzyme and botanicals."""
+    tag = f"{month:%y%m}"
+
+    def grain() -> None:
+        for material, bin_, pounds in BILL:
+            diary.record(
+                "receive-material", material=material, quantity=f"{pounds * 3 + 20} lb",
+                vessel=bin_, lot=f"{material}-{tag}", supplier="Dune Grain (invented)",
+                supplier_lot=f"D{tag}", moisture="13.5 %" if material != "MALT" else "4.5 %",
+            )  # fmt: skip
+
+    def dry_goods() -> None:
+        for material, grams in (("YEAST", 9000), ("ENZYME", 6000), ("JUNIPER", 4000),
+                                ("CORIANDER", 2000)):  # fmt: skip
+            diary.record(
+                "receive-material", material=material, quantity=f"{grams} g", vessel="SHELF",
+                lot=f"{material}-{tag}", supplier="Saltmarsh Supply (invented)",
+            )  # fmt: skip
+
+    diary.at(month, "09:30", grain)
+    if index % 4 == 0:
+        diary.at(month, "10:30", dry_goods)
+
+
+def dry_lot(material: str, month: date, index: int) -> str:
+    """The newest lot of yeast, enzyme or a botanical in *month*."""
+    for _ in range(index % 4):
+        month = (month - timedelta(days=1)).replace(day=1)
+    return f"{material}-{month:%y%m}"
+
+
+def whiskey(diary: Diary, month: date, index: int) -> None:
+    """Three mashes, each stripped; then one spirit run from their low wines and the feints."""
+    for number, day in enumerate(MASH_DAYS):
+        _mash(diary, month, index, number, month + timedelta(days=day - 1))
+    _spirit_run(diary, month + timedelta(days=23), index)
+
+
+def _mash(diary: Diary, month: date, index: int, number: int, day: date) -> None:
+    tank, tag = f"FV-{number + 1}", f"{month:%y%m}"
+    lot = f"WASH-{tag}-{number + 1}"
+
+    def mash() -> None:
+        diary.record(
+            "mash", into=tank, wash=f"{188 + number} gal", gravity="1.066", lot=lot,
+            water="165 gal", strike="165 F", rest="148 F",
+            grains=[
+                {"lot": f"{material}-{tag}", "quantity": f"{pounds} lb"}
+                for material, _, pounds in BILL
+            ],
+            enzymes=[{"lot": dry_lot("ENZYME", month, index), "quantity": "400 g"}],
+            tuns=[
+                {"tun": "TUN-1", "volume": "95 gal", "temperature": "148 F"},
+                {"tun": "TUN-2", "volume": f"{93 + number} gal", "temperature": "147 F"},
+            ],
+        )  # fmt: skip
+
+    def pitch() -> None:
+        yeasts = [{"lot": dry_lot("YEAST", month, index), "quantity": "550 g"}]
+        diary.record("pitch", vessel=tank, yeasts=yeasts, temperature="82 F")
+
+    diary.at(day, "07:30", mash)
+    diary.at(day, "14:00", pitch)
+    for reading, gravity in enumerate(FERMENT):
+        when = day + timedelta(days=1 + reading // 2)
+        _reading(diary, when, "17:15" if reading % 2 else "07:15", tank, gravity, reading)
+    _strip_run(diary, day + timedelta(days=5), tank, f"STRIP-{tag}-{number + 1}", index)
+
+
+def _reading(diary: Diary, day: date, clock: str, tank: str, gravity: str, number: int) -> None:
+    warmth = f"{84 + min(number, 3) - max(0, number - 5)} F"
+    diary.at(
+        day, clock,
+        lambda: diary.record(
+            "ferment-reading", vessel=tank, gravity=gravity, temperature=warmth,
+            ph=f"{4.9 - number * 0.08:.2f}",
+        ),
+    )  # fmt: skip
+
+
+def _strip_run(diary: Diary, day: date, tank: str, run: str, index: int) -> None:
+    strength = Decimal("51.0") + index % 3
+
+    def charge() -> None:
+        diary.record(
+            "charge", still="POT", sources=[{"vessel": tank}], family="whisky",
+            type_code="bourbon", lot=run,
+        )  # fmt: skip
+
+    def collect() -> None:
+        diary.record(
+            "collect", still="POT", fraction="low wines", into="LOW",
+            gauge=gauged(61 + index % 4, strength),
+        )  # fmt: skip
+
+    diary.at(day, "07:00", charge)
+    diary.at(day, "15:00", collect)
+    diary.at(day, "16:30", lambda: diary.record("close-run", still="POT"))
+
+
+def _spirit_run(diary: Diary, day: date, index: int) -> None:
+    run = f"SPIRIT-{day:%y%m}"
+
+    def charge() -> None:
+        vessels = [code for code in ("LOW", "FEINTS") if diary.look(code)]
+        diary.record(
+            "charge", still="POT", sources=[{"vessel": code} for code in vessels],
+            family="whisky", type_code="bourbon", lot=run,
+        )  # fmt: skip
+
+    def cut(fraction: str, into: str, share: str, proof: str) -> None:
+        alcohol = charged["pg"] * Decimal(share)
+        volume = alcohol * 100 / Decimal(proof)
+        diary.record(
+            "collect", still="POT", fraction=fraction, into=into, gauge=gauged(volume, proof)
+        )
+
+    charged: dict[str, Decimal] = {}
+    diary.at(day, "07:00", lambda: (charge(), charged.update(pg=diary.proof_gallons_in("POT")))[0])
+    diary.at(day, "09:10", lambda: cut("foreshots", "HEADS", "0.012", "158.0"))
+    diary.at(day, "10:00", lambda: cut("heads", "FEINTS", "0.06", "154.0"))
+    diary.at(day, "15:20", lambda: cut("hearts", "RCV-1", "0.74", f"{134 + index % 3}.0"))
+    diary.at(day, "17:40", lambda: cut("tails", "FEINTS", "0.165", "64.0"))
+    diary.at(day, "18:20", lambda: diary.record("close-run", still="POT"))
+    _into_wood(diary, day + timedelta(days=1), index)
+
+
+def _empty_barrels(diary: Diary, count: int) -> list[str]:
+    codes = [barrel_code(number) for number in range(1, BARRELS + 1)]
+    chosen = [code for code in codes if code not in diary.used][:count]
+    diary.used.update(chosen)
+    return chosen
+
+
+def _into_wood(diary: Diary, day: date, index: int) -> None:
+    """Even months by way of the storage tank, odd ones straight from the receiver."""
+
+    def reduce(vessel: str) -> None:
+        diary.record("reduce", vessel=vessel, to_proof="118")
+
+    def gauge_to_tank() -> None:
+        diary.record(
+            "production-gauge", vessel="RCV-1", account="storage", into="ST-1",
+            gauge=gauged(diary.gallons_in("RCV-1"), _strength(diary, "RCV-1")),
+            family="whisky", type_code="bourbon", distilled_at=_strength(diary, "RCV-1"),
+            material="grain", state="XX",
+        )  # fmt: skip
+
+    def fill() -> None:
+        wine = diary.gallons_in("ST-1")
+        codes = _empty_barrels(diary, int(wine / Decimal("14.2")) or 1)
+        diary.record(
+            "fill-barrels", vessel="ST-1", empties=True, barrels=_weighed(diary, "ST-1", codes)
+        )
+
+    def gauge_to_barrels() -> None:
+        wine = diary.gallons_in("RCV-1")
+        codes = _empty_barrels(diary, int(wine / Decimal("14.2")) or 1)
+        diary.record(
+            "production-gauge", vessel="RCV-1", account="storage",
+            gauge=gauged(wine, _strength(diary, "RCV-1")),
+            barrels=[{"barrel": code} for code in codes], family="whisky",
+            type_code="bourbon", distilled_at=f"{134 + index % 3}", material="grain", state="XX",
+        )  # fmt: skip
+
+    if index % 2 == 0:
+        diary.at(day, "09:00", gauge_to_tank)
+        diary.at(day, "10:00", lambda: reduce("ST-1"))
+        diary.at(day, "13:00", fill)
+    else:
+        diary.at(day, "09:00", lambda: reduce("RCV-1"))
+        diary.at(day, "10:30", gauge_to_barrels)
+
+
+def _strength(diary: Diary, vessel: str) -> str:
+    return f"{diary.proof_gallons_in(vessel) * 100 / diary.gallons_in(vessel):.1f}"
+
+
+def _weighed(diary: Diary, tank: str, codes: list[str]) -> list[dict[str, str]]:
+    """Barrels filled from *tank* in like parts, as weights on the scale."""
+    from distillery.models import Barrel
+    from ledger.gauging import half_up, pounds_per_wine_gallon
+
+    each = diary.gallons_in(tank) / len(codes) - Decimal("0.02")
+    net = each * pounds_per_wine_gallon(_strength(diary, tank))
+    tares = dict(Barrel.objects.values_list("vessel__code", "tare_lb"))
+    return [{"barrel": code, "gross": f"{half_up(net + tares[code], '0.5')} lb"} for code in codes]
