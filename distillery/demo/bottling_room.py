@@ -106,12 +106,12 @@ def _stock(diary: Diary) -> list[Held]:
 
 
 def _remove(diary: Diary, number: str, week: int) -> None:
-    """Two thirds of the cases on hand, oldest lots first; the last week feeds the shop."""
+    """Half the cases on hand to the wholesaler; the last week of the month feeds the shop."""
     part = 12 if week == 3 else 2
     rows = [
         {"lot": held.lot.code, "cases": str(cases)}
         for held in _stock(diary)
-        if (cases := held.amount // (held.lot.per_case or 1) // part)
+        if (cases := -(-(held.amount // (held.lot.per_case or 1)) // part))
     ]
     if not rows:
         return

@@ -11,7 +11,7 @@ from ledger.models import Premises, Vessel
 REGISTRY = "DSP-XX-00000"
 NAME = "Marram Point (invented)"
 PEOPLE = (("wren", "owner"), ("linnet", "operator"), ("dunlin", "reader"))
-BARRELS = 66
+BARRELS = 74
 
 # code, kind, title, room, gallons
 VESSELS = [
@@ -30,7 +30,8 @@ VESSELS = [
     ("RCV-2", "receiver", "Gin receiver", "Still house", 60),
     ("LOW", "tank", "Low wines tank", "Still house", 300),
     ("FEINTS", "tank", "Feints tank", "Still house", 150),
-    ("HEADS", "tote", "Heads tote, not for drinking", "Still house", 100),
+    ("FORE", "tote", "Foreshots, for disposal only", "Still house", 20),
+    ("HEADS", "tote", "Gin heads and tails", "Still house", 100),
     ("ST-1", "tank", "Storage tank", "Bond store", 300),
     ("NS-1", "tote", "Neutral spirits tote 1", "Bond store", 275),
     ("NS-2", "tote", "Neutral spirits tote 2", "Bond store", 275),

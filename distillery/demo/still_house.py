@@ -132,7 +132,7 @@ def _spirit_run(diary: Diary, day: date, index: int) -> None:
 
     charged: dict[str, Decimal] = {}
     diary.at(day, "07:00", lambda: (charge(), charged.update(pg=diary.proof_gallons_in("POT")))[0])
-    diary.at(day, "09:10", lambda: cut("foreshots", "HEADS", "0.012", "158.0"))
+    diary.at(day, "09:10", lambda: cut("foreshots", "FORE", "0.012", "158.0"))
     diary.at(day, "10:00", lambda: cut("heads", "FEINTS", "0.06", "154.0"))
     diary.at(day, "15:20", lambda: cut("hearts", "RCV-1", "0.74", f"{134 + index % 3}.0"))
     diary.at(day, "17:40", lambda: cut("tails", "FEINTS", "0.165", "64.0"))
