@@ -1,0 +1,129 @@
+"""Charge a still with spirits of processing (27 CFR 19.348, 19.602)."""
+
+from dataclasses import replace
+from typing import Any
+
+from distillery.drawing import Draw, draw
+from distillery.forms import (
+    CodeField,
+    QuantityField,
+    RecordForm,
+    RowsField,
+    TextField,
+    VesselField,
+)
+from distillery.kinds import distilled_at_field, family_field, type_field
+from distillery.material_draws import DrawPart, draw_legs, told
+from distillery.operations.base import Fields, Operation
+from distillery.operations.blend import BlendPart
+from distillery.operations.charge import STRONG
+from distillery.plans import one_of, pg, room_question, wg
+from distillery.pouring import mingled
+from ledger.errors import BadFact
+from ledger.plan import Leg, NewLot, Place, Plan, Question
+from ledger.quantities import to_hundredths
+
+
+class RedistilChargeForm(RecordForm):
+    """What went into the still, with which botanicals, under which formula."""
+
+    still = VesselField("still", label="Still")
+    sources = RowsField(BlendPart, label="Charged from")
+    water = QuantityField("volume", required=False, above=1, label="Water added")
+    botanicals = RowsField(DrawPart, required=False, label="Botanicals")
+    formula = TextField(max_length=40, label="Formula number")
+    family = family_field(required=False, label="Meant to make")
+    type_code = type_field()
+    distilled_at = distilled_at_field()
+    lot = CodeField(label="Our run code, empty for the next number")
+
+
+class RedistilCharge(Operation):
+    """A run inside processing: nothing leaves the account, in and out are told as a memo."""
+
+    slug = "still-charge-processing"
+    title = "Charge a still in processing"
+    group = "Process and bottle"
+    form = RedistilChargeForm
+    hazards = ("ethanol_vapour", "hot_liquor", "still_pressure")
+    kinds = ("still",)
+    accounts = ("",)
+    vessel_field = "still"
+
+    def plan(self, fields: Fields, look: Any) -> Plan:
+        """The run lot in the still, with what was charged as its parents."""
+        still = fields["still"]
+        if standing := look(still.code):
+            raise BadFact(
+                f"{still.code} still holds {standing[0].lot.code} by the book. Close that run "
+                "first.",
+                field="still",
+            )
+        draws = _draws(fields, look)
+        lot = _run(fields, draws)
+        to = Place("processing", lot.code, still.code)
+        legs = [one.leg(to, "redistil_in") for one in draws]
+        if fields["water"]:
+            water = to_hundredths(fields["water"])
+            legs.append(Leg(Place("water", lot.code), to, "reduce", 0, water))
+        wine = sum(leg.wine_gallons for leg in legs)
+        proof = sum(leg.proof_gallons for leg in legs)
+        legs += draw_legs(
+            look, fields["botanicals"], into=lot.code, purpose="basket", field="botanicals"
+        )
+        lines = [f"{wg(wine)}, {pg(proof)} into {still.code}."]
+        lines += [f"{told(row['lot'], row['amount'])}." for row in fields["botanicals"]]
+        return Plan(
+            tuple(legs), (lot,), document="RD-{n}", lines=tuple(lines),
+            questions=(
+                *_strong(wine, proof), *_formula(fields), *room_question(still, wine, look),
+            ),
+        )  # fmt: skip
+
+
+def _draws(fields: Fields, look: Any) -> list[Draw]:
+    codes = [row["vessel"].code for row in fields["sources"]]
+    if len(set(codes)) != len(codes):
+        raise BadFact("A vessel stands here twice. Give each one row.", field="sources")
+    look(*codes)
+    draws = []
+    for row in fields["sources"]:
+        code = row["vessel"].code
+        held = one_of(look.in_account(code, "processing"), code, field="sources")
+        volume = row["volume"]
+        draws.append(draw(held, volume_gal=volume, is_whole=volume is None, field="sources"))
+    return draws
+
+
+def _run(fields: Fields, draws: list[Draw]) -> NewLot:
+    """The run counts as the kind most of its charge is; what it makes is told when it comes."""
+    most = max(draws, key=lambda one: one.proof).held.lot
+    lots = {one.held.lot.code: one.held.lot for one in draws}
+    what = (fields["type_code"] or fields["family"] or most.name).lower()
+    run = mingled(
+        list(lots.values()), fields["lot"] or "R-{n}", account="processing", stage="run",
+        class_code=most.designation.class_code, name=f"Redistillation, {what}"[:80],
+        field="sources",
+    )  # fmt: skip
+    return replace(run, redistilled=True, aged_from=None, distilled_at=None)
+
+
+def _strong(wine: int, proof: int) -> tuple[Question, ...]:
+    if proof * 100 <= wine * STRONG:
+        return ()
+    text = (
+        f"The charge is {proof * 100 / wine:.0f} proof. Above {STRONG} it is a greater danger of "
+        "fire and hard to run; water is added first. Charge it like that?"
+    )
+    return (Question("strong-charge", text),)
+
+
+def _formula(fields: Fields) -> tuple[Question, ...]:
+    """Gin or vodka by redistillation needs a formula before (27 CFR 19.348(b))."""
+    if fields["formula"]:
+        return ()
+    text = (
+        "Redistilling into gin or vodka needs an approved formula before it is made (27 CFR "
+        "19.348). Is none needed here?"
+    )
+    return (Question("no-formula", text),)
