@@ -1,0 +1,98 @@
+"""Shipping in bond: sealed barrels as filled, bulk at its gauge."""
+
+from datetime import date
+
+import pytest
+
+from distillery.recording import Refused
+from tests.distillery.stock import held, moved, put
+from tests.world import make_barrels, make_world
+
+pytestmark = pytest.mark.django_db
+BOURBON = {"class_code": "whisky", "type_code": "bourbon", "name": "Bourbon"}
+
+
+def cellar():
+    """Two barrels of 10 gal at 118 proof."""
+    world = make_world()
+    make_barrels(world.premises, "B-1", "B-2", rated=10)
+    for code in ("B-1", "B-2"):
+        put(
+            world, "storage", code, f"26A30-{code}", wine="10", proof="11.8",
+            aged_from=date(2026, 1, 30), **BOURBON,
+        )  # fmt: skip
+    return world
+
+
+def ship(world, *rows, **fields):
+    told = {"consignee": "Dune Spirits (invented)", "registry": "DSP-XX-99999"}
+    return world.record("ship-in-bond", "2026-10-06 09:00", vessels=list(rows), **told | fields)
+
+
+def bulk(code, volume, **more):
+    gauge = {"volume": f"{volume} gal", "temperature": "60 F", "proof": "190"}
+    return {"vessel": code, **gauge, **more}
+
+
+def test_sealed_barrels_go_at_what_was_filled():
+    # 27 CFR 19.405: no weighing when sealed; 2 x 11.8 = 23.6 PG
+    done = ship(cellar(), {"vessel": "B-1"}, {"vessel": "B-2"}, sealed=True)
+    assert moved("storage", "other_plant", "ship") == (0, 2000, 2360)
+    assert done.entry.document == f"TR-{done.entry.number}"
+
+
+def test_the_transfer_record_tells_account_lot_and_fill():
+    # 27 CFR 19.620: account removed from, lot numbers, dates of fill
+    done = ship(cellar(), {"vessel": "B-1"}, sealed=True)
+    assert done.plan.lines[1] == (
+        "B-1: 11.80 PG, lot 26A30-B-1, Bourbon, from storage, 118.0 proof, filled 30 Jan 2026."
+    )
+
+
+def test_a_barrel_neither_sealed_nor_weighed_is_refused():
+    # 27 CFR 19.405: packages are weighed at shipment otherwise
+    with pytest.raises(Refused) as refused:
+        ship(cellar(), {"vessel": "B-1"})
+    assert list(refused.value.errors) == ["sealed"]
+
+
+def test_a_weighed_barrel_goes_at_its_weight_and_loses_the_rest():
+    # 27 CFR 30.45, 19.289(d): to the tenth of a proof gallon
+    ship(cellar(), {"vessel": "B-1", "net": "70 lb", "proof": "118"})
+    shipped = moved("storage", "other_plant", "ship")[2]
+    assert shipped % 10 == 0
+    assert moved("storage", "loss", "dump")[2] == 1180 - shipped
+
+
+def test_a_part_of_a_tank_goes_at_its_gauge():
+    # 27 CFR 30.51: 50 gal at 190 proof are 95.00 PG
+    world = make_world()
+    put(world, "processing", "P-1", "N", wine="100", proof="190")
+    ship(world, bulk("P-1", "50", part="yes"))
+    assert held("P-1") == [("processing", "N", 5000, 9500)]
+    assert moved("processing", "loss", "empty") == (0, 0, 0)
+
+
+def test_a_whole_tank_loses_what_the_gauge_lacks():
+    # 27 CFR 19.462(a): determined when a tank is emptied
+    world = make_world()
+    put(world, "storage", "S-1", "N", wine="100", proof="190")
+    ship(world, bulk("S-1", "99.9"))
+    assert held("S-1") == []
+    assert moved("storage", "loss", "empty") == (0, 10, 19)
+
+
+def test_bulk_without_a_gauge_is_refused():
+    # 27 CFR 19.405: bulk is gauged and secured
+    world = make_world()
+    put(world, "storage", "S-1", "N", wine="100", proof="190")
+    with pytest.raises(Refused, match="gauge S-1"):
+        ship(world, {"vessel": "S-1"}, sealed=True)
+
+
+def test_spirits_of_production_may_be_shipped():
+    # TTB F 5110.40 line 10: entered for transfer in bond
+    world = make_world()
+    put(world, "production", "RCV-1", "H", wine="10", proof="13.5", **BOURBON)
+    ship(world, bulk("RCV-1", "5", part="yes"))
+    assert moved("production", "other_plant", "ship") == (0, 500, 950)
