@@ -24,7 +24,8 @@ class GaugedPart(GaugePart):
     @property
     def is_gauged(self) -> bool:
         """Whether any field of the gauge was filled in."""
-        return any(self.data.get(name) not in (None, "") for name in GaugePart.base_fields)
+        names = map(self.add_prefix, GaugePart.base_fields)
+        return any(self.data.get(name) not in (None, "") for name in names)
 
 
 class GaugedRowsField(RowsField):

@@ -19,7 +19,7 @@ class DrawRedistilForm(RecordForm):
     gauge = GaugeField(label="Gauge of what was drawn")
     empties = YesField(label="All of it: the vessel is empty, or it waits where it stands")
     to = VesselField(*BULK, required=False, label="Into, empty when it stays where it stands")
-    reason = TextField(label="What it is redistilled into")
+    made_into = TextField(label="What it is redistilled into")
     lot = CodeField(label="Code of a new lot, empty for the next number")
 
 
