@@ -1,0 +1,222 @@
+"""The tax figure of a month: a worksheet from documents and days, not advice.
+
+Tax falls on what is removed on determination of tax (27 CFR 19.611), on unexplained shortages
+of bottled spirits found in the month (27 CFR 19.465), and on losses marked as taxed. Each
+document is one withdrawal (19.611): its proof gallons at one rate are rounded to the nearest
+tenth, half up (19.612), and its tax to the cent (common practice, no source).
+"""
+
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import ROUND_HALF_UP, Decimal
+from typing import Any
+
+from django.db.models import Q, Sum
+
+from ledger.accounts import SPIRITS
+from ledger.models import Movement, Period, Premises
+from ledger.quantities import to_decimal
+from reports.month_book import MonthBook
+from reports.rates import Rates, rates_on, split
+
+TENTH, CENT = Decimal("0.1"), Decimal("0.01")
+REMOVAL, SHORTAGE, LOSS = "removal", "bottled shortage", "taxed loss"
+
+TAXED = (
+    Q(from_account__in=SPIRITS, to_account__in=("tax_determined", "taxpaid"), purpose="remove")
+    | Q(from_account="finished", to_account="shortage")
+    | Q(from_account__in=(*SPIRITS, "other_plant"), to_account="loss", taxed=True)
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """A part of one document at one rate: dollars a proof gallon, proof gallons, dollars."""
+
+    rate: Decimal
+    proof_gallons: Decimal
+    tax: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """One withdrawal: its day, number, the entries that made it, and the tax.
+
+    ``book_proof_gallons`` is the book's sum in hundredths before the rounding to a tenth.
+    """
+
+    day: date
+    number: str
+    kind: str
+    entries: tuple[int, ...]
+    book_proof_gallons: int
+    shares: tuple[Share, ...]
+
+    @property
+    def proof_gallons(self) -> Decimal:
+        """Proof gallons to the tenth, over all rates."""
+        return sum((share.proof_gallons for share in self.shares), Decimal(0))
+
+    @property
+    def tax(self) -> Decimal:
+        """Dollars."""
+        return sum((share.tax for share in self.shares), Decimal(0))
+
+
+@dataclass(frozen=True, slots=True)
+class TierUse:
+    """How much of one tier the calendar year had used by the month's end."""
+
+    rate: Decimal
+    through: Decimal | None
+    used: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class TaxFigure:
+    """The month's documents, its sums by rate, and the year's use of the reduced rates."""
+
+    registry: str
+    plant: str
+    month: date
+    status: str
+    documents: tuple[Document, ...]
+    used_before: Decimal
+    used_after: Decimal
+    rates: Rates
+    through: tuple[int, str]
+
+    @property
+    def tax(self) -> Decimal:
+        """Dollars due on the month's documents."""
+        return sum((document.tax for document in self.documents), Decimal("0.00"))
+
+    @property
+    def proof_gallons(self) -> Decimal:
+        """Proof gallons to the tenth, document by document."""
+        return sum((document.proof_gallons for document in self.documents), Decimal("0.0"))
+
+    @property
+    def book_proof_gallons(self) -> int:
+        """The book's proof gallons in hundredths, for the tie to the forms."""
+        return sum(document.book_proof_gallons for document in self.documents)
+
+    @property
+    def by_rate(self) -> tuple[Share, ...]:
+        """The month's proof gallons and tax at each rate."""
+        sums: dict[Decimal, list[Decimal]] = defaultdict(lambda: [Decimal(0), Decimal(0)])
+        for document in self.documents:
+            for share in document.shares:
+                sums[share.rate][0] += share.proof_gallons
+                sums[share.rate][1] += share.tax
+        return tuple(Share(rate, *sums[rate]) for rate in sorted(sums))
+
+    @property
+    def tiers(self) -> tuple[TierUse, ...]:
+        """Each tier with what the calendar year had used of it by the month's end."""
+        used = dict(split(self.used_after, self.rates, used=Decimal(0)))
+        return tuple(
+            TierUse(tier.rate, tier.through, used.get(tier.rate, Decimal(0)))
+            for tier in self.rates.tiers
+        )
+
+
+def to_tenth(hundredths: int) -> Decimal:
+    """Book hundredths as proof gallons to the nearest tenth, half up (27 CFR 19.612)."""
+    return to_decimal(hundredths).quantize(TENTH, ROUND_HALF_UP)
+
+
+def _share(rate: Decimal, proof_gallons: Decimal) -> Share:
+    return Share(rate, proof_gallons, (rate * proof_gallons).quantize(CENT, ROUND_HALF_UP))
+
+
+@dataclass(slots=True)
+class _Withdrawal:
+    """What the book says of one document before it is taxed."""
+
+    at: datetime
+    first: int
+    number: str
+    kind: str
+    counts_in: date
+    entries: set[int]
+    reduced: int = 0
+    general: int = 0
+
+
+def _kind(to_account: str) -> str:
+    return {"shortage": SHORTAGE, "loss": LOSS}.get(to_account, REMOVAL)
+
+
+FIELDS = (
+    "entry__number", "entry__document", "entry__happened_at", "entry__period", "entry__amends",
+    "entry__reverses__number", "entry__reverses__document",
+    "entry__corrects__number", "entry__corrects__document",
+    "to_account", "from_designation__reduced_rate",
+)  # fmt: skip
+
+
+def _rows(months: dict[date, Period], month: date) -> list[dict[str, Any]]:
+    year = [p.pk for day, p in months.items() if day.year == month.year and day <= month]
+    counted = Q(amends__in=year) | Q(amends=None, period__in=year)
+    rows = Movement.objects.filter(counted & TAXED) if year else Movement.objects.none()
+    query = rows.values(*FIELDS).annotate(proof_gallons=Sum("proof_gallons"))
+    return list(query.order_by("entry__happened_at", "entry__number"))
+
+
+def _withdrawals(rows: list[dict[str, Any]], dates: dict[int, date]) -> list[_Withdrawal]:
+    """One a document and month, in the order of removal; a correction joins what it corrects."""
+    found: dict[tuple[str, str, date], _Withdrawal] = {}
+    for row in rows:
+        number = _first_of(row, "number")
+        document = _first_of(row, "document") or f"entry {number}"
+        counts_in = dates[row["entry__amends"] or row["entry__period"]]
+        kind = _kind(row["to_account"])
+        item = found.setdefault(
+            (document, kind, counts_in),
+            _Withdrawal(
+                row["entry__happened_at"], row["entry__number"], document, kind, counts_in, set()
+            ),
+        )
+        item.entries.add(row["entry__number"])
+        if row["from_designation__reduced_rate"] is False:
+            item.general += row["proof_gallons"]
+        else:
+            item.reduced += row["proof_gallons"]
+    return sorted(found.values(), key=lambda item: (item.counts_in, item.at, item.first))
+
+
+def _first_of(row: dict[str, Any], name: str) -> Any:
+    names = (f"entry__reverses__{name}", f"entry__corrects__{name}", f"entry__{name}")
+    return next((row[each] for each in names if row[each]), "")
+
+
+def taxed(premises: Premises, item: _Withdrawal, *, used: Decimal) -> Document:
+    """The document with its tax, after *used* proof gallons of the year at reduced rates."""
+    day = item.at.astimezone(premises.zone).date()
+    rates = rates_on(day)
+    shares = [_share(*part) for part in split(to_tenth(item.reduced), rates, used=used)]
+    if item.general:
+        shares.append(_share(rates.general, to_tenth(item.general)))
+    return Document(
+        day, item.number, item.kind, tuple(sorted(item.entries)), item.reduced + item.general,
+        tuple(shares),
+    )  # fmt: skip
+
+
+def tax_from(book: MonthBook) -> TaxFigure:
+    """The tax figure of a month whose book was read already: one further query."""
+    dates = {period.pk: day for day, period in book.months.items()}
+    used = used_before = Decimal(0)
+    documents = []
+    for item in _withdrawals(_rows(book.months, book.month), dates):
+        if item.counts_in < book.month:
+            used_before += to_tenth(item.reduced)
+        else:
+            documents.append(taxed(book.premises, item, used=used))
+        used += to_tenth(item.reduced)
+    return TaxFigure(
+        book.premises.registry, book.premises.name, book.month, book.status,
+        tuple(documents), used_before, used, rates_on(book.month), book.through,
+    )  # fmt: skip
