@@ -31,7 +31,6 @@ _ROWS = [
     ("water", "fermenting", "mash"),
     ("fermenting", "fermenting", "move"),
     ("fermenting", "residue|loss", "destroy|count|spill"),
-    ("materials|fermenting", "loss", "leak|spill|breakage|theft|missing"),
     ("fermenting", "production", "charge"),
     # production: unfinished spirits before the gauge
     ("opening", "production|redistil|storage|processing|finished|taxpaid", "opening"),
