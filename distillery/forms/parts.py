@@ -67,15 +67,15 @@ class PartWidget(forms.Widget):
         """A part is a group; its label is a legend and points nowhere."""
         return ""
 
-    def _bound(self, values: Any, prefix: str) -> Part:
-        if self.is_checked:
-            data = {f"{prefix}-{key}": value for key, value in (values or {}).items()}
-            return self.part(data, prefix=prefix, premises=self.premises)
-        return self.part(initial=values or {}, prefix=prefix, premises=self.premises)
+    def _bound(self, values: dict[str, Any]) -> Part:
+        # Bound as PartField.one binds it, without a prefix, so that it says the same of it.
+        if self.is_checked and not self.part.is_blank(values):
+            return self.part(values, premises=self.premises)
+        return self.part(initial=values, premises=self.premises)
 
-    def parts(self, name: str, value: Any) -> list[Part]:
+    def parts(self, value: Any) -> list[Part]:
         """The part to draw, bound to *value*."""
-        return [self._bound(value if isinstance(value, dict) else {}, name)]
+        return [self._bound(value if isinstance(value, dict) else {})]
 
 
 class RowsWidget(PartWidget):
@@ -95,14 +95,10 @@ class RowsWidget(PartWidget):
         filled = [rows[index] for index in sorted(rows) if not self.part.is_blank(rows[index])]
         return filled or data.get(name)
 
-    def parts(self, name: str, value: Any) -> list[Part]:
+    def parts(self, value: Any) -> list[Part]:
         """The rows to draw: those of *value*, then the spare ones."""
         rows = [row for row in value if isinstance(row, dict)] if isinstance(value, list) else []
-        bound = [self._bound(row, f"{name}-{index}") for index, row in enumerate(rows)]
-        empty = range(len(rows), len(rows) + self.spare)
-        return bound + [
-            self.part(prefix=f"{name}-{index}", premises=self.premises) for index in empty
-        ]
+        return [self._bound(row) for row in [*rows, *({} for _ in range(self.spare))]]
 
 
 class PartField(OfPremises, forms.Field):

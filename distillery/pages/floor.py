@@ -79,8 +79,8 @@ def floor(request: HttpRequest) -> HttpResponse:
 
 
 def offered_to(member: Membership) -> list[Operation]:
-    """The operations this person records, of those that belong to a vessel."""
-    return [one for one in operations_for(member) if one.kinds and one.vessel_field]
+    """The operations this person records, of those that belong to a kind of vessel."""
+    return [one for one in operations_for(member) if one.kinds]
 
 
 def card_of(

@@ -21,6 +21,7 @@ from distillery.pages.offers import Offers
 from distillery.pages.people import operation_for, operations_for, recorder_for
 from distillery.pages.sheet import Sheet
 from distillery.recording import WHOLE, Asked, Record, Refused
+from distillery.safety import WHO_DECIDES
 from ledger.errors import Changed, KeyConflict
 from ledger.models import Premises
 from ledger.posting import month_of
@@ -123,6 +124,7 @@ def _draw(
         {
             "operation": desk.operation,
             "cautions": cautions_of(desk.operation),
+            "who_decides": WHO_DECIDES,
             "sheet": sheet,
             "problems": [
                 *((_id_outside(name), text) for name, texts in outside.items() for text in texts),
@@ -174,6 +176,7 @@ def _preview(
         {
             "operation": desk.operation,
             "cautions": cautions_of(desk.operation),
+            "who_decides": WHO_DECIDES,
             "plan": plan,
             "movements": sentences.of_plan(plan, desk.premises),
             "ticked": record.confirm if keep_ticks else (),

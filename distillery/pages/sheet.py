@@ -81,14 +81,14 @@ class Sheet:
         """Whether a box of that name stands on the page."""
         return any(box.name == name for box in self.boxes)
 
-    def _box(self, bound: BoundField, errors: list[str]) -> Box:
-        if isinstance(bound.field, PartField):
-            return self._part(bound, errors)
+    def _box(self, bound: BoundField, errors: list[str], prefix: str = "") -> Box:
+        name = f"{prefix}{bound.name}"
         box = Box(
-            _kind(bound), bound.html_name, f"id_{bound.html_name}", str(bound.label),
-            hint=str(bound.field.help_text), unit=_unit(bound.field),
-            is_optional=not bound.field.required,
+            _kind(bound), name, f"id_{name}", str(bound.label), hint=str(bound.field.help_text),
+            unit=_unit(bound.field), is_optional=not bound.field.required,
         )  # fmt: skip
+        if isinstance(bound.field, PartField):
+            return self._part(box, bound, errors)
         value = bound.value()
         box.value = bool(value) if box.kind == "tick" else _text(value)
         options = self.offers.of(bound.field)
@@ -97,24 +97,20 @@ class Sheet:
         box.errors = [_plainly(sentence, box.kind) for sentence in errors]
         return box
 
-    def _part(self, bound: BoundField, errors: list[str]) -> Box:
-        rows = isinstance(bound.field, RowsField)
+    def _part(self, box: Box, bound: BoundField, errors: list[str]) -> Box:
         widget = bound.field.widget
-        if self.spare and rows:
+        if box.kind == "rows" and self.spare:
             widget.spare = self.spare
-        parts = widget.parts(bound.html_name, bound.value())
-        box = Box(
-            "rows" if rows else "part", bound.html_name, f"id_{bound.html_name}",
-            str(bound.label), hint=str(bound.field.help_text),
-            is_optional=not bound.field.required,
-        )  # fmt: skip
-        box.rows = [self._groups(part) for part in parts]
+        box.rows = [
+            self._groups(part, f"{box.name}-{index}-" if box.kind == "rows" else f"{box.name}-")
+            for index, part in enumerate(widget.parts(bound.value()))
+        ]
         box.errors = _own(errors, box)
         return box
 
-    def _groups(self, part: Part) -> list[tuple[str, list[Box]]]:
+    def _groups(self, part: Part, prefix: str) -> list[tuple[str, list[Box]]]:
         shown = part.errors if self.errors is not None and part.is_bound else {}
-        boxes = {b.name: self._box(b, [str(e) for e in shown.get(b.name, [])]) for b in part}
+        boxes = {b.name: self._box(b, [*map(str, shown.get(b.name, []))], prefix) for b in part}
         if not isinstance(part, GaugePart):
             return [("", list(boxes.values()))]
         for name in GaugePart.base_fields:
@@ -128,6 +124,10 @@ class Sheet:
 
 def _kind(bound: BoundField) -> str:
     match bound.field:
+        case RowsField():
+            return "rows"
+        case PartField():
+            return "part"
         case QuantityField():
             return "quantity"
         case YesField():
@@ -163,5 +163,8 @@ def _with_value(options: list[Option], value: str) -> list[Option]:
 
 def _own(errors: list[str], box: Box) -> list[str]:
     """The sentences of a part that are not told beside a box inside it."""
-    told = [sentence for inner in box.inner for sentence in (*inner.errors, REQUIRED)]
-    return [text for text in errors if not any(text.endswith(one) for one in told)]
+    told = [sentence for inner in box.inner for sentence in inner.errors]
+    if told:
+        told.append(REQUIRED)
+    rest = [text for text in errors if not any(text.endswith(one) for one in told)]
+    return [_plainly(text, box.kind) for text in rest]

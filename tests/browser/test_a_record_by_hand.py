@@ -1,8 +1,11 @@
 """From the log-in to a recorded act and back again, as a person at a tablet or a phone does it."""
 
+from datetime import date
+
 import pytest
 from playwright.sync_api import Page, expect
 
+from ledger.closing import close
 from ledger.models import Entry
 from tests.world import make_barrels, make_person, make_world
 
@@ -179,3 +182,37 @@ def test_a_stranger_is_told_what_to_do(world, browser_page, axe, console_errors)
     fit(page, axe)
     # Chromium notes the status of the page itself.
     console_errors.clear()
+
+
+@SIZES
+def test_a_question_and_a_closed_month_fit_too(world, browser_page, axe, size):
+    page = browser_page(size, user=world.owner)
+    page.goto("/record/receive-in-bond/?vessel=S-2&consignor=Sand+Bar&registry=DSP-XX-00001")
+    for box, typed in (
+        ("Transfer record, serial", "T-1"),
+        ("Proof gallons by the transfer record", "570 PG"),
+        ("Volume", "300 gal"),
+        ("Temperature of the liquid when measured", "60 F"),
+        ("Proof at 60 °F, if already corrected", "190"),
+        ("Distillation proof", "192"),
+        ("When", "2026-01-10T10:00"),
+    ):
+        page.get_by_label(box, exact=True).or_(page.get_by_label(f"{box} (optional)")).fill(typed)
+    for box, choice in (("Seals on arrival", "intact"), ("Deposited in", "storage")):
+        page.get_by_label(box).select_option(choice)
+    page.locator("#id_family").select_option("spirits")
+    page.get_by_role("button", name="Look it over").last.click()
+    title(page, "look it over")
+    fit(page, axe)
+    page.get_by_role("button", name="Record it").click()
+    expect(page.get_by_role("alert")).to_contain_text("Not recorded yet")
+    page.get_by_role("checkbox").check()
+    fit(page, axe)
+    page.get_by_role("button", name="Record it").click()
+    title(page, "№ 1")
+    close(world.premises, date(2026, 1, 1), by="ada")
+    page.goto("/record/receive-material/?vessel=BIN-1&material=CORN&quantity=9+lb&supplier=Dune")
+    page.get_by_label("When").fill("2026-01-11T10:00")
+    page.get_by_role("button", name="Look it over").last.click()
+    expect(page.get_by_role("alert")).to_contain_text("January 2026 is closed.")
+    fit(page, axe)

@@ -6,6 +6,7 @@ from html import unescape
 import pytest
 from django.utils import timezone
 
+from distillery.operations import operations
 from ledger.closing import close
 from ledger.models import Entry, Holding, Premises
 from ledger.posting import month_of
@@ -228,3 +229,38 @@ def test_the_book_is_searched_by_day_act_account_and_lot(world, client):
         )
     }  # fmt: skip
     assert list(found.values()) == [2, 1, 0, 2, 0, 2, 0, 1, 0, 2]
+
+
+def test_a_gauge_in_a_row_is_told_beside_its_own_boxes(world, client):
+    form = {
+        "step": "preview", "key": "k-9", "at": "2026-01-09T10:00", "vessels-0-vessel": "B-1",
+        "vessels-0-gross": "100 lb", "vessels-0-proof": "120",
+    }  # fmt: skip
+    told = text_of(client.post("/record/dump/", form))
+    assert 'href="#id_vessels-0-tare"' in told
+    assert "Row 1: Tare" not in told
+    assert 'name="vessels-0-gross" value="100 lb"' in told
+
+
+def test_rows_that_are_needed_and_left_empty_are_asked_for(world, client):
+    told = text_of(client.post("/record/mash/", {"step": "preview", "key": "k", "into": "FV-1"}))
+    assert "Grain: Fill in at least one row." in told
+    assert not re.search(r'id="id_grains-0-lot"[^>]*aria-invalid', told)
+    assert not re.search(r'id="id_tuns-0-tun"[^>]*aria-invalid', told)
+
+
+@pytest.mark.parametrize("slug", sorted(operations()))
+def test_every_form_can_be_drawn_empty_and_refused(world, client_of, slug):
+    owner = client_of(world.owner)
+    assert owner.get(f"/record/{slug}/?vessel=BIN-1").status_code == 200
+    refused = owner.post(f"/record/{slug}/", {"step": "preview", "key": "k"})
+    assert refused.status_code == 200
+    assert "There is a problem" in text_of(refused)
+
+
+def test_a_caution_has_three_lines_at_most_and_says_who_decides(world, client):
+    told = text_of(client.get("/record/mash/"))
+    lines = client.get("/record/mash/").context["cautions"]
+    assert len(lines) == 3
+    assert all(line in told for line in lines)
+    assert "A reminder, not advice" in told
