@@ -43,7 +43,7 @@ def test_nothing_goes_back_into_production_but_by_redistillation():
     assert allowed("redistil", "production") == {"charge"}
 
 
-@pytest.mark.parametrize(("account", "purpose"), product(BONDED, LOSS_PURPOSES))
+@pytest.mark.parametrize(("account", "purpose"), list(product(BONDED, LOSS_PURPOSES)))
 def test_every_loss_purpose_is_allowed_in_bulk_and_has_its_gain(account, purpose):
     assert purpose in allowed(account, "loss")
     assert purpose in allowed("gain", account)
