@@ -56,12 +56,12 @@ class Document:
     @property
     def proof_gallons(self) -> Decimal:
         """Proof gallons to the tenth, over all rates."""
-        return sum((share.proof_gallons for share in self.shares), Decimal(0))
+        return sum((share.proof_gallons for share in self.shares), Decimal("0.0"))
 
     @property
     def tax(self) -> Decimal:
         """Dollars."""
-        return sum((share.tax for share in self.shares), Decimal(0))
+        return sum((share.tax for share in self.shares), Decimal("0.00"))
 
 
 @dataclass(frozen=True, slots=True)
