@@ -81,7 +81,7 @@ class PartWidget(forms.Widget):
 class RowsWidget(PartWidget):
     """Reads rows of parts, and gives a few empty ones below them to draw."""
 
-    spare = 3
+    spare = 1
 
     def value_from_datadict(self, data: Any, files: Any, name: str) -> Any:
         """The list of a record, or the posted rows in their order, empty ones left out."""

@@ -19,6 +19,7 @@ from distillery.pages.standing import (
     acts_at,
     content,
     held_now,
+    most_first,
     reading_words,
     temperature_unit_of,
     with_last_reading,
@@ -92,7 +93,7 @@ def card_of(
 ) -> Card:
     """What the floor shows of one vessel; *unit* is the plant's for temperatures."""
     return Card(
-        vessel, [content(one) for one in held], level_of(vessel, held),
+        vessel, [content(one) for one in most_first(held)], level_of(vessel, held),
         reading.at if reading else None, reading_words(reading, unit) if reading else "",
         acts_at(vessel, held, offered),
     )  # fmt: skip

@@ -19,7 +19,7 @@ from distillery.pages import posted, sentences, told
 from distillery.pages.cautions import cautions_of
 from distillery.pages.offers import Offers
 from distillery.pages.people import operation_for, operations_for, recorder_for
-from distillery.pages.sheet import Sheet
+from distillery.pages.sheet import SPARE, Sheet
 from distillery.recording import WHOLE, Asked, Record, Refused
 from distillery.safety import WHO_DECIDES
 from ledger.errors import Changed, KeyConflict
@@ -73,7 +73,7 @@ def record_operation(request: HttpRequest, slug: str) -> HttpResponse:
     data = posted.record_of(desk.operation, request.POST)
     act = {"preview": _look_over, "confirm": _confirm}.get(request.POST.get("step", ""))
     if act is None:
-        more = MORE_ROWS if request.POST.get("step") == "more" else None
+        more = MORE_ROWS if request.POST.get("step") == "more" else SPARE
         return _form(desk, data, spare=more)
     return _refusable(desk, data, act)
 
@@ -105,7 +105,7 @@ def _form(
     data: dict[str, Any],
     *,
     errors: dict[str, list[str]] | None = None,
-    spare: int | None = None,
+    spare: int = SPARE,
 ) -> HttpResponse:
     """The form with all that was filled in; *errors* are told at the top and beside each box."""
     form = desk.operation.form(posted.fields_of(desk.operation, data), premises=desk.premises)

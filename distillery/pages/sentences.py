@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from ledger.accounts import ACCOUNTS
 from ledger.models import Entry, Lot, Movement, Premises, Vessel
 from ledger.plan import Leg, Place, Plan
-from ledger.quantities import amount_from_book, to_decimal
+from ledger.quantities import COUNTED, amount_from_book, to_decimal
 from ledger.reversing import leg_of
 
 UNIT_WORDS = {"bottle": "bottles", "each": "pieces", "ml": "mL"}
@@ -44,12 +44,17 @@ def quantity(*, amount: int, unit: str, wine_gallons: int, proof_gallons: int) -
     """The book's three whole numbers in words, what is zero left out."""
     parts = []
     if amount and unit not in ("pg", ""):
-        parts.append(f"{figure(amount_from_book(amount, unit))} {UNIT_WORDS.get(unit, unit)}")
+        parts.append(f"{figure(amount_from_book(amount, unit))} {_unit_word(unit, amount)}")
     if proof_gallons:
         parts.append(f"{figure(to_decimal(proof_gallons))} PG")
     if wine_gallons:
         parts.append(f"{figure(to_decimal(wine_gallons))} gal")
     return ", ".join(parts) or "nothing"
+
+
+def _unit_word(unit: str, amount: int) -> str:
+    word = UNIT_WORDS.get(unit, unit)
+    return word.removesuffix("s") if unit in COUNTED and abs(amount) == 1 else word
 
 
 def strength(tenths: int | None) -> str:

@@ -14,6 +14,7 @@ from distillery.pages.offers import Offers, Option
 
 REQUIRED = str(forms.Field.default_error_messages["required"])
 UNIT_SIGNS = {"F": "°F", "C": "°C"}
+SPARE = 3  # empty rows below those filled in
 LONG_TEXTS = frozenset({"note", "reason"})
 
 # A gauge is read in two goes: how much, by one of three ways, and how strong.
@@ -68,7 +69,7 @@ class Sheet:
         offers: Offers,
         errors: dict[str, list[str]] | None = None,
         *,
-        spare: int | None = None,
+        spare: int = SPARE,
     ) -> None:
         self.offers, self.errors, self.spare = offers, errors, spare
         self.boxes = [self._box(bound, (errors or {}).get(bound.name, [])) for bound in form]
@@ -99,8 +100,9 @@ class Sheet:
 
     def _part(self, box: Box, bound: BoundField, errors: list[str]) -> Box:
         widget = bound.field.widget
-        if box.kind == "rows" and self.spare:
-            widget.spare = self.spare
+        if box.kind == "rows":
+            # A row with a gauge is tall: one at a time.
+            widget.spare = 1 if issubclass(widget.part, GaugePart) else self.spare
         box.rows = [
             self._groups(part, f"{box.name}-{index}-" if box.kind == "rows" else f"{box.name}-")
             for index, part in enumerate(widget.parts(bound.value()))

@@ -54,8 +54,20 @@ def content(held: Held) -> Content:
             amount=held.amount, unit=held.lot.unit,
             wine_gallons=held.wine_gallons, proof_gallons=held.proof_gallons,
         ),
-        strength(held.proof_tenths if held.proof_gallons else None), held.since,
+        strength(_proof(held)), held.since,
     )  # fmt: skip
+
+
+def _proof(held: Held) -> int | None:
+    """Tenths of a degree: that of the label where it is bottled, else by the book."""
+    if not held.proof_gallons:
+        return None
+    return held.lot.label_proof or held.proof_tenths
+
+
+def most_first(held: Iterable[Held]) -> list[Held]:
+    """What a vessel holds, the bulk of it before the leavings."""
+    return sorted(held, key=lambda one: (-one.proof_gallons, -one.wine_gallons, -one.amount))
 
 
 def acts_at(vessel: Vessel, held: Iterable[Held], offered: Iterable[Operation]) -> list[Operation]:

@@ -15,6 +15,7 @@ from distillery.pages.standing import (
     acts_at,
     content,
     held_now,
+    most_first,
     temperature_unit_of,
     temperature_words,
 )
@@ -39,7 +40,7 @@ def vessel(request: HttpRequest, code: str) -> HttpResponse:
             "vessel": found,
             "title": title_of(found),
             "level": level_of(found, held),
-            "contents": [content(one) for one in held],
+            "contents": [content(one) for one in most_first(held)],
             "acts": acts_at(found, held, offered_to(member)),
             "readings": _readings(found, member),
             "table": _moved(request, Q(from_vessel=found) | Q(to_vessel=found), member),
