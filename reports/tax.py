@@ -117,7 +117,7 @@ class TaxFigure:
         """Each tier with what the calendar year had used of it by the month's end."""
         used = dict(split(self.used_after, self.rates, used=Decimal(0)))
         return tuple(
-            TierUse(tier.rate, tier.through, used.get(tier.rate, Decimal(0)))
+            TierUse(tier.rate, tier.through, used.get(tier.rate, Decimal("0.0")))
             for tier in self.rates.tiers
         )
 

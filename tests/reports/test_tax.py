@@ -86,7 +86,7 @@ def test_the_months_documents_and_its_shortage(book):
     assert [str(d.day) for d in figure.documents] == ["2026-03-25", "2026-03-27", "2026-03-31"]
     assert (str(figure.proof_gallons), str(figure.tax)) == ("66.5", "179.55")
     assert figure.book_proof_gallons == 6652
-    assert [str(tier.used) for tier in figure.tiers] == ["66.5", "0", "0"]
+    assert [str(tier.used) for tier in figure.tiers] == ["66.5", "0.0", "0.0"]
 
 
 def test_several_entries_of_one_document_are_one_withdrawal(book):
