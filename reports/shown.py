@@ -1,0 +1,126 @@
+"""What the pages of the filings need beside the figures: links, and cells ready to draw."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from reports.addresses import cell_address, export_address, form_address, form_page
+from reports.behind import Place, summands
+from reports.checks import Check
+from reports.faces import CONTENT_TYPES
+from reports.faces.sheet import figure, source_title
+from reports.filing import TAX
+from reports.filled import FilledForm, FilledLine, FilledPart
+from reports.month_book import MonthBook, month_before
+from reports.month_end import Filings
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """Words and where they lead."""
+
+    title: str
+    address: str
+    is_here: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A figure to draw; no address where it is zero, no text where the form stays empty."""
+
+    text: str
+    address: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnLine:
+    """A line of the sheet."""
+
+    line: FilledLine
+    figures: tuple[Figure, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnPart:
+    """A part of the sheet; a wide one scrolls inside its own box."""
+
+    part: FilledPart
+    lines: tuple[DrawnLine, ...]
+
+
+def parts(form: FilledForm) -> list[DrawnPart]:
+    """The parts of *form* with a link behind every figure that is not zero."""
+    return [
+        DrawnPart(part, tuple(_drawn(form, part, row) for row in range(len(part.lines))))
+        for part in form.parts
+    ]
+
+
+def _drawn(form: FilledForm, part: FilledPart, row: int) -> DrawnLine:
+    line = part.lines[row]
+    figures = []
+    for column in part.columns:
+        cell = line.cells.get(column.key)
+        if cell is None:
+            figures.append(Figure(""))
+        elif not cell.value:
+            figures.append(Figure(figure(0)))
+        else:
+            address = cell_address(form, part=part.part, row=row, column=column.key)
+            figures.append(Figure(figure(cell.value), address))
+    return DrawnLine(line, tuple(figures))
+
+
+def doors(filings: Filings) -> list[Link]:
+    """A link to each form of the month and to its tax figure."""
+    found = []
+    for form in filings.forms.values():
+        of = f" ({source_title(form.source)})" if form.source else ""
+        found.append(Link(f"{form.title}, {form.number}{of}", form_address(form)))
+    tax = form_page(filings.book.month, TAX)
+    return [*found, Link("Federal excise tax, worksheet", tax)]
+
+
+def sources(filings: Filings, slug: str) -> list[Link]:
+    """The reports of a form by source."""
+    return [
+        Link(source_title(source), form_address(form))
+        for (name, source), form in filings.forms.items()
+        if name == slug
+    ]
+
+
+def exports(month: date, slug: str, source: str) -> list[Link]:
+    """A link to each format of a filing."""
+    return [Link(name, export_address(month, slug, source, name)) for name in CONTENT_TYPES]
+
+
+def failed_first(checks: Iterable[Check]) -> list[tuple[Check, str, str]]:
+    """(check, left, right), what does not hold before what does."""
+    ordered = sorted(checks, key=lambda one: (one.holds, not one.blocking))
+    return [(one, figure(one.left), figure(one.right)) for one in ordered]
+
+
+def figure_page(place: Place, book: MonthBook) -> dict[str, Any]:
+    """The context of the page behind a figure."""
+    key = place.column.key
+    adds = [
+        Link(
+            f"{line.number} {line.caption}: {figure(line.cells[key].value)}",
+            cell_address(place.form, part=place.part.part, row=row, column=key),
+        )
+        for row, line in summands(place)
+        if line.cells[key].value
+    ]
+    balance = place.line.closing or place.line.counted
+    return {
+        "place": place,
+        "value": figure(place.value),
+        "form_address": form_address(place.form),
+        "summands": adds,
+        "is_opening": bool(place.line.opening),
+        "is_balance": bool(balance),
+        "before": form_page(month_before(book.month), place.form.slug, place.form.source),
+        "month_before": month_before(book.month),
+    }

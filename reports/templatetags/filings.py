@@ -1,0 +1,21 @@
+"""Figures as the filings show them."""
+
+from decimal import Decimal
+
+from django import template
+
+from reports.faces import sheet
+
+register = template.Library()
+
+
+@register.filter
+def figure(hundredths: int) -> str:
+    """Hundredths of a gallon with two places and a true minus; zero is a dash."""
+    return sheet.figure(hundredths).replace("-", "−")
+
+
+@register.filter
+def money(value: Decimal) -> str:
+    """Proof gallons or dollars with thousands parted: ``1,250.50``."""
+    return sheet.amount(value).replace("-", "−")
