@@ -212,12 +212,16 @@ def preview(record: Record) -> Plan:
 
 
 def _preview(record: Record, *, accept_shortage: bool) -> Plan:
+    if not record.operation.is_book:  # a reading belongs to no month
+        return record.operation.plan(record.fields, Look.now(record.premises, record.fields["at"]))
     return posting.preview(
         _planner(record),
         premises=record.premises,
         happened_at=record.operation.happened_at(record.fields),
         signed=record.operation.is_signed,
         accept_shortage=accept_shortage,
+        late=record.late,
+        reason=record.reason,
     )
 
 
@@ -225,9 +229,13 @@ def _post_reading(record: Record) -> Done:
     plan = preview(record)
     if _unanswered(record, plan):
         raise Asked(replace(plan, questions=_unanswered(record, plan)))
-    reading, is_new = record.operation.keep_reading(
-        record.fields, premises=record.premises, by=record.by, key=record.key, form=record.text
-    )
+    try:
+        reading, is_new = record.operation.keep_reading(
+            record.fields, premises=record.premises, by=record.by, key=record.key,
+            form=record.text,
+        )  # fmt: skip
+    except LedgerError as error:
+        raise _told(error, record) from error
     return Done(None, is_new, None, reading=reading)
 
 

@@ -1,11 +1,23 @@
 """What the door checks of a plan before it looks at any holding: shape, flows, integers."""
 
+from functools import cache
+from typing import TYPE_CHECKING
+
+from django.db import models
+
 from ledger.accounts import ACCOUNTS
 from ledger.classes import CLASSES, SOURCES
 from ledger.errors import BadFact, BadPlan, UnknownFlow
 from ledger.flows import FLOWS, WITHOUT_PROOF_GALLONS
+from ledger.models import Designation, Entry, Lot
 from ledger.plan import Leg, NewLot, Place, Plan
-from ledger.quantities import LIMIT
+from ledger.quantities import LIMIT, UNITS
+
+if TYPE_CHECKING:
+    from ledger.writing import Act
+
+COOPERAGE = ("", "new", "used", "tank")
+MAX_PROOF = 2000  # tenths of a degree; absolute alcohol is 200 proof (27 CFR 30.11)
 
 
 def _check_place(place: Place) -> None:
@@ -37,11 +49,40 @@ def _check_leg(leg: Leg, *, signed: bool) -> None:
         raise BadFact("That quantity is too large for the book.")
     if not signed and min(three) < 0:
         raise BadFact("A quantity cannot be negative; take an entry back by reversing it.")
+    if leg.proof is not None and (type(leg.proof) is not int or not 0 <= leg.proof <= MAX_PROOF):
+        raise BadPlan("Proof on a movement is a whole number of tenths, 0 to 2000.")
+    if leg.cooperage not in COOPERAGE or type(leg.taxed) is not bool:
+        raise BadPlan("Cooperage is new, used or tank; taxed is true or false.")
     if leg.proof_gallons and {leg.origin.account, leg.to.account} & WITHOUT_PROOF_GALLONS:
         raise BadPlan("Proof gallons do not pass this boundary.")
 
 
+@cache
+def _longest(*tables: type[models.Model]) -> dict[str, int]:
+    """The characters each text column takes; SQLite would keep more, PostgreSQL would fail."""
+    fields = [field for table in tables for field in table._meta.concrete_fields]
+    return {
+        f.name: f.max_length for f in fields if isinstance(f, models.CharField) and f.max_length
+    }
+
+
+def _check_texts(row: object, *tables: type[models.Model]) -> None:
+    for name, longest in _longest(*tables).items():
+        value = getattr(row, name, "")
+        if not isinstance(value, str):
+            raise BadPlan(f"{name} is text.")
+        if len(value) > longest:
+            told = name.replace("_", " ")
+            raise BadFact(f"The {told} is too long; use {longest} characters at most.")
+
+
 def _check_lot(lot: NewLot) -> None:
+    if not lot.code or lot.unit not in UNITS:
+        raise BadPlan("A new lot needs a code and a unit of the book.")
+    for value in (lot.distilled_at, lot.bottle_ml, lot.per_case, lot.label_proof):
+        if value is not None and (type(value) is not int or value < 0):
+            raise BadPlan("A lot's figures are whole numbers.")
+    _check_texts(lot, Lot, Designation)
     if lot.class_code and lot.class_code not in CLASSES:
         raise BadFact(f"“{lot.class_code}” is not a class of spirits.")
     if lot.source not in SOURCES:
@@ -57,6 +98,14 @@ def check_shape(plan: Plan, *, signed: bool) -> None:
         raise BadFact("Two new lots would have the same code.")
     for leg in plan.legs:
         _check_leg(leg, signed=signed)
+
+
+def check_act(act: "Act", plan: Plan) -> None:
+    """Refuse texts that the entry's columns do not take; codes are filled in by now."""
+    _check_texts(act, Entry)
+    _check_texts(plan, Entry)
+    for lot in plan.lots:
+        _check_texts(lot, Lot)
 
 
 def check_columns(leg: Leg, before: object, after: object) -> None:

@@ -47,6 +47,8 @@ def check_order(premises: Premises, month: date, now: datetime) -> None:
     due = next_month(premises.closed_through) if premises.closed_through else first_open(premises)
     if due and due < month:
         raise NotClosable([f"Close {due:%B %Y} first."])
+    if due and month < due:
+        raise NotClosable([f"The book begins in {due:%B %Y}; there is nothing to close before."])
 
 
 def close(premises: Premises, month: date, *, by: str, now: datetime | None = None) -> Period:

@@ -47,7 +47,15 @@ def _statements_sqlite(model: str) -> Iterable[tuple[str, str]]:
         f'{make} guard_{table}_update BEFORE UPDATE OF {columns} ON "{table}" '
         f"WHEN {changed} BEGIN SELECT RAISE(ABORT, '{text}'); END",
     )
-    if model not in _MAY_GO:
+    if model in _MAY_GO:
+        # INSERT OR REPLACE deletes the row and puts another in its place under the same id.
+        there = f'EXISTS (SELECT 1 FROM "{table}" WHERE id = NEW.id)'  # noqa: S608
+        yield (
+            f"guard_{table}_replace",
+            f'{make} guard_{table}_replace BEFORE INSERT ON "{table}" '
+            f"WHEN {there} BEGIN SELECT RAISE(ABORT, '{text}'); END",
+        )
+    else:
         yield (
             f"guard_{table}_delete",
             f'{make} guard_{table}_delete BEFORE DELETE ON "{table}" '
@@ -95,7 +103,9 @@ def _present(connection: Any) -> set[str]:
         if connection.vendor == "sqlite":
             cursor.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'")
         else:
-            cursor.execute("SELECT tgname FROM pg_trigger WHERE NOT tgisinternal")
+            cursor.execute(
+                "SELECT tgname FROM pg_trigger WHERE NOT tgisinternal AND tgenabled <> 'D'"
+            )
         return {row[0] for row in cursor.fetchall()}
 
 

@@ -62,7 +62,8 @@ def held_at(
     late = premises.last_happened_at is not None and at < premises.last_happened_at
     rows = Holding.objects.filter(vessel__in=by_id).select_related("lot__designation")
     later = _later(by_id, at) if late else {}
-    rows = rows.filter(LIVE) if not later else rows
+    # What is empty now may have held something then; a store has thousands of empty rows.
+    rows = rows.filter(LIVE | Q(lot__in={key[0] for key in later}))
     held = []
     for row in rows.order_by("pk"):
         less = later.get((row.lot_id, row.vessel_id, row.account), [0, 0, 0])
@@ -88,6 +89,11 @@ class Look:
     _held: dict[str, list[Held]] = field(default_factory=dict)
     _rows: dict[tuple[str, str, str], Holding] = field(default_factory=dict)
     _read: set[str] = field(default_factory=set)
+
+    @classmethod
+    def now(cls, premises: Premises, at: datetime) -> "Look":
+        """A look outside the lock: the premises row is read anew, since it tells what is late."""
+        return cls(Premises.objects.get(pk=premises.pk), at)
 
     def __call__(self, *codes: str) -> list[Held]:
         """What the vessels named by *codes* held at the moment, in the order of the codes.
@@ -171,6 +177,7 @@ class Look:
         """The kept rows for (account, lot code, vessel code) *keys*, empty ones included."""
         keys = list(keys)
         unread = {key[1] for key in keys if key not in self._rows} - self._read
+        unread &= self.lots.keys()  # a lot the plan itself opens holds nothing yet
         if unread:
             codes = {self.lots[code].pk: code for code in unread}
             for row in Holding.objects.filter(lot__in=codes).select_related("vessel"):

@@ -19,8 +19,8 @@ def lowest_after(
 ) -> tuple[Sums, datetime | None]:
     """The least each quantity of *holding* is from *happened_at* on, and when a later act made it.
 
-    Movements of one entry count together; those at the same instant recorded before count as
-    earlier.
+    Movements at one instant count together: an entry and what takes it back stand at the same
+    instant, and what lay between them was never in the vessel.
     """
     rows = (
         Movement.objects.filter(
@@ -28,24 +28,24 @@ def lowest_after(
             | Q(to_lot=lot_id, to_vessel=vessel_id, to_account=holding.account),
             at__gt=happened_at,
         )
-        .order_by("at", "entry__number", "leg")
+        .order_by("at")
         .values_list(
-            "entry", "at", "from_lot", "from_vessel", "from_account", "to_lot", "to_vessel",
+            "at", "from_lot", "from_vessel", "from_account", "to_lot", "to_vessel",
             "to_account", "amount", "wine_gallons", "proof_gallons",
         )
     )  # fmt: skip
-    steps: dict[int, tuple[datetime, Sums]] = {}
+    steps: dict[datetime, Sums] = {}
     here = (lot_id, vessel_id, holding.account)
-    for entry, at, *sides, amount, wine, proof in rows:
-        _, sums = steps.setdefault(entry, (at, [0, 0, 0]))
+    for at, *sides, amount, wine, proof in rows:
+        sums = steps.setdefault(at, [0, 0, 0])
         sign = (tuple(sides[3:]) == here) - (tuple(sides[:3]) == here)
         for place, value in enumerate((amount, wine, proof)):
             sums[place] += sign * value
     level = [holding.amount, holding.wine_gallons, holding.proof_gallons]
-    for _, sums in steps.values():
+    for sums in steps.values():
         level = [now - later for now, later in zip(level, sums, strict=True)]
     lowest, when = list(level), None
-    for at, sums in steps.values():
+    for at, sums in steps.items():
         level = [now + later for now, later in zip(level, sums, strict=True)]
         if any(now < least for now, least in zip(level, lowest, strict=True)):
             when = at

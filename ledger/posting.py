@@ -21,7 +21,7 @@ from ledger.looking import Look
 from ledger.models import Entry, Lot, Period, Premises
 from ledger.moments import shortages, sum_deltas
 from ledger.plan import Leg, Place, Plan, Shortage
-from ledger.writing import Act, write
+from ledger.writing import Act, numbered, write
 
 Planner = Callable[[Look], Plan]
 AHEAD = timedelta(minutes=5)  # clocks of tablets differ; an act later than this has not happened
@@ -63,17 +63,17 @@ def _period(premises: Premises, month: date) -> Period:
     return Period.objects.get_or_create(premises=premises, month=month)[0]
 
 
-def book_in(
+def months_of(
     premises: Premises, happened_at: datetime, late: str, reason: str
-) -> tuple[Period, Period | None]:
-    """The month an act is booked in, and the closed month it amends if any.
+) -> tuple[date, date | None]:
+    """First day of the month an act is booked in, and of the closed month it amends if any.
 
     Raises MonthClosed when the act fell in a closed month and *late* does not say how to book it.
     """
     month = month_of(premises, happened_at)
     closed = premises.closed_through
     if closed is None or month > closed:
-        return _period(premises, month), None
+        return month, None
     if late not in (LATE_OPEN, LATE_AMEND):
         raise MonthClosed(
             f"{month:%B %Y} is closed. The owner can book this in the open month with an "
@@ -81,8 +81,18 @@ def book_in(
         )
     if not reason:
         raise BadFact("Say why this comes late; the explanation is printed on the report.")
-    opened = _period(premises, next_month(closed))
-    return opened, _period(premises, month) if late == LATE_AMEND else None
+    return next_month(closed), month if late == LATE_AMEND else None
+
+
+def check_time(
+    premises: Premises, happened_at: datetime, now: datetime, late: str, why: str
+) -> None:
+    """Refuse the future, and a closed month unless *late* says how to book it."""
+    if happened_at > now + AHEAD:
+        raise FutureDate(
+            "That lies in the future. Only what has happened can be recorded.", field="at"
+        )
+    months_of(premises, happened_at, late, why)
 
 
 def _gain(item: Shortage) -> Leg:
@@ -140,9 +150,12 @@ def preview(
     happened_at: datetime,
     accept_shortage: bool = False,
     signed: bool = False,
+    late: str = "",
+    reason: str = "",
 ) -> Plan:
     """What *planner* would post at *happened_at*, without a lock and without writing."""
-    look = Look(premises, happened_at)
+    look = Look.now(premises, happened_at)
+    check_time(look.premises, happened_at, timezone.now(), late, reason)
     return propose(planner, look, accept_shortage=accept_shortage, signed=signed)
 
 
@@ -184,8 +197,6 @@ def record(
     Raises a LedgerError with one sentence; then the book is as it was.
     """
     now = now or timezone.now()
-    if act.happened_at > now + AHEAD:
-        raise FutureDate("That lies in the future. Only what has happened can be recorded.")
     plan = None
     try:
         with transaction.atomic():
@@ -193,12 +204,16 @@ def record(
             first = _again(locked, act)
             if first:
                 return Posted(first, is_new=False, plan=None)
+            check_time(locked, act.happened_at, now, late, act.reason)
             look = Look(locked, act.happened_at)
             plan = propose(planner, look, accept_shortage=accept_shortage, signed=signed)
             if previewed is not None and previewed != plan.digest():
                 raise Changed(plan)
-            period, amends = book_in(locked, act.happened_at, late, act.reason)
-            entry = write(plan, look, act, period=period, amends=amends, recorded_at=now)
+            booked, amended = months_of(locked, act.happened_at, late, act.reason)
+            entry = write(
+                plan, look, act, period=_period(locked, booked),
+                amends=_period(locked, amended) if amended else None, recorded_at=now,
+            )  # fmt: skip
             if keep:
                 keep(entry, plan)
     except IntegrityError:
@@ -209,7 +224,8 @@ def record(
 
 def refuse_known_lots(premises: Premises, plan: Plan | None) -> None:
     """Say which lot code of *plan* was taken, after the database has refused it."""
-    codes = [lot.code for lot in plan.lots] if plan else []
+    number = Premises.objects.values_list("last_number", flat=True).get(pk=premises.pk) + 1
+    codes = [lot.code for lot in numbered(plan, number).lots] if plan else []
     taken = Lot.objects.filter(premises=premises, code__in=codes).first() if codes else None
     if taken:
         raise BadFact(f"There is already a lot “{taken.code}”. Give the new lot another code.")

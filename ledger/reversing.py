@@ -53,9 +53,19 @@ def check_reversible(entry: Entry) -> None:
     """Refuse an entry that is a reversal or was reversed before."""
     if entry.reverses_id:
         raise NotReversible(f"Entry {entry.number} is itself a reversal. Record the act anew.")
-    if hasattr(entry, "reversed_by"):
+    # Asked anew: the entry may have been read before the lock, and another taken it back since.
+    by = Entry.objects.filter(reverses=entry).first()
+    if by:
+        raise NotReversible(f"Entry {entry.number} was already taken back by entry {by.number}.")
+
+
+def check_uncorrected(entry: Entry) -> None:
+    """Refuse to take back an entry while a correction of it stands: its delta would stay."""
+    correction = Entry.objects.filter(corrects=entry, reversed_by=None).first()
+    if correction:
         raise NotReversible(
-            f"Entry {entry.number} was already taken back by entry {entry.reversed_by.number}."
+            f"Entry {entry.number} was corrected by entry {correction.number}. "
+            "Take that back first."
         )
 
 
@@ -63,6 +73,7 @@ def reversal(entry: Entry, look: Look) -> Plan:
     """The plan that takes *entry* back."""
     del look  # the legs are those of the entry; the door checks what stands in the way
     check_reversible(entry)
+    check_uncorrected(entry)
     legs = tuple(leg_of(movement, sign=-1) for movement in movements_of(entry))
     return Plan(legs=legs, lines=(f"Takes back entry {entry.number} ({entry.operation}).",))
 
@@ -88,7 +99,7 @@ def difference(
     movement = next((row for row in movements_of(entry) if row.leg == leg), None)
     if movement is None:
         raise BadFact(f"Entry {entry.number} has no movement {leg}.")
-    was = (movement.amount, movement.wine_gallons, movement.proof_gallons)
+    was = _as_corrected(entry, movement)
     right = (amount, wine_gallons, proof_gallons)
     changes = [new - old if new is not None else 0 for old, new in zip(was, right, strict=True)]
     delta = (changes[0], changes[1], changes[2])
@@ -97,6 +108,21 @@ def difference(
     base = leg_of(movement)
     legs = _where_it_stands(look, stands_in, delta) if stands_in else (_with(base, delta),)
     return Plan(legs=legs, lines=(f"Corrects entry {entry.number}, movement {leg}.",))
+
+
+def _as_corrected(entry: Entry, movement: Movement) -> Three:
+    """What *movement* moved, with earlier corrections of its flow that still stand."""
+    names = (
+        "from_account", "from_lot", "from_vessel", "to_account", "to_lot", "to_vessel", "purpose"
+    )  # fmt: skip
+    same = {name: getattr(movement, name) for name in names}
+    rows = Movement.objects.filter(entry__corrects=entry, entry__reversed_by=None, **same)
+    total = [movement.amount, movement.wine_gallons, movement.proof_gallons]
+    for row in rows:
+        total[0] += row.amount
+        total[1] += row.wine_gallons
+        total[2] += row.proof_gallons
+    return total[0], total[1], total[2]
 
 
 def _with(leg: Leg, three: Three) -> Leg:

@@ -5,11 +5,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cache
+from typing import Any
 
 from django.db import connection
 from django.db.models import Q
 
-from ledger.checking import check_columns
+from ledger.checking import check_act, check_columns
+from ledger.errors import BadFact
 from ledger.looking import Look
 from ledger.models import Descent, Designation, Entry, Holding, Lot, Movement, Period, Vessel
 from ledger.moments import sum_deltas
@@ -62,9 +64,9 @@ def designations_for(lots: Iterable[NewLot]) -> dict[tuple[object, ...], Designa
         match |= Q(**dict(zip(Designation.FACTS, facts, strict=True)))
     found = {_facts(row): row for row in Designation.objects.filter(match)}
     for facts in wanted - found.keys():
-        found[facts] = Designation.objects.create(
-            **dict(zip(Designation.FACTS, facts, strict=True))
-        )
+        # Shared by all premises, so another premises' posting may make the same one meanwhile.
+        row: dict[str, Any] = dict(zip(Designation.FACTS, facts, strict=True))
+        found[facts], _ = Designation.objects.get_or_create(**row)
     return found
 
 
@@ -93,6 +95,10 @@ def _movement(leg: Leg, index: int, look: Look, entry: Entry) -> Movement:
     before = from_lot.designation if from_lot else None
     after = to_lot.designation if to_lot else None
     check_columns(leg, before, after)
+    if from_lot and to_lot and from_lot.pk > to_lot.pk:
+        raise BadFact(
+            f"{to_lot} is older than {from_lot}. What is poured together opens a new lot."
+        )
     return Movement(
         entry=entry,
         leg=index,
@@ -238,6 +244,7 @@ def write(
     premises = look.premises
     number = premises.last_number + 1
     plan = numbered(plan, number)
+    check_act(act, plan)
     entry = Entry(
         premises=premises,
         number=number,

@@ -78,7 +78,7 @@ def february(world: World) -> None:
 def march(world: World) -> None:
     """Gin redistilled inside processing, bottled, sold, sampled; the quarter's inventory."""
     world.record(
-        "dump", "2026-03-03 09:00", into="P-1", lot="B-1",
+        "dump", "2026-03-03 09:00", into="P-1", lot="BATCH-1",
         vessels=[{"vessel": "S-2", "part": True, **gauge("52.63", "190")}],
     )  # fmt: skip
     world.record(
@@ -136,7 +136,7 @@ def second_quarter(world: World) -> None:
 def september(world: World) -> None:
     """Four barrels dumped and bottled as bourbon."""
     world.record(
-        "dump", "2026-09-14 09:00", into="BT-1", lot="B-2", name="Bourbon whisky",
+        "dump", "2026-09-14 09:00", into="BT-1", lot="BATCH-2", name="Bourbon whisky",
         gauge=gauge("37.18", "117.0"),
         vessels=[{"vessel": f"L-{number}"} for number in range(1, 5)],
     )  # fmt: skip

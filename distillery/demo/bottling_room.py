@@ -2,6 +2,7 @@
 
 from datetime import date, timedelta
 from decimal import Decimal
+from functools import partial
 
 from distillery.demo.gin import NEUTRAL
 from distillery.demo.plant import BARRELS, PRODUCTS, barrel_code
@@ -95,7 +96,7 @@ def removals(diary: Diary, month: date, index: int) -> None:
     for week, offset in enumerate((6, 13, 20, 26)):
         day = month + timedelta(days=offset)
         number = f"{month:%y%m}-{week + 1}"
-        diary.at(day, "11:00", lambda number=number, week=week: _remove(diary, number, week))
+        diary.at(day, "11:00", partial(_remove, diary, number, week))
     diary.at(month + timedelta(days=14), "14:00", lambda: _sample(diary))
     if index % 3 == 1:
         diary.at(month + timedelta(days=15), "15:00", lambda: _break_one(diary))

@@ -1,5 +1,6 @@
 """How the season is told: dated steps, each recorded through the same door as anything else."""
 
+from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
@@ -7,11 +8,12 @@ from decimal import Decimal
 from typing import Any
 
 from distillery import recording
+from distillery.models import Reading
 from distillery.plans import total
 from ledger.looking import Held, Look
 from ledger.models import Entry, Premises
 
-Step = Callable[[], None]
+Step = Callable[[], object]
 
 
 @dataclass
@@ -23,8 +25,7 @@ class Diary:
     until: datetime
     steps: list[tuple[datetime, int, Step]] = field(default_factory=list)
     now: datetime = field(default_factory=lambda: datetime.min)
-    written: int = 0
-    used: set[str] = field(default_factory=set)  # barrels that have held spirits
+    told: Counter[str] = field(default_factory=Counter)
 
     def at(self, day: date, clock: str, step: Step) -> None:
         """Plan *step* for *day* at *clock* of the plant's time, like ``07:30``."""
@@ -33,8 +34,13 @@ class Diary:
         self.steps.append((moment, len(self.steps), step))
 
     def tell(self) -> Iterator[date]:
-        """Take the steps in order up to ``until``; yields each month that has ended."""
+        """Take the steps in order up to ``until``; yields each month that has ended.
+
+        A season that was broken off goes on where it stopped: each step writes one record, and
+        those written are passed over.
+        """
         month: date | None = None
+        last, passed = self._written()
         for moment, _, step in sorted(self.steps, key=lambda row: row[:2]):
             if moment > self.until:
                 break
@@ -43,15 +49,31 @@ class Diary:
                 yield month
                 month = (month + timedelta(days=32)).replace(day=1)
             month, self.now = first, moment
-            step()
+            if self._stamp() == last and passed:
+                passed -= 1
+            elif self._stamp() >= last:
+                step()
+
+    def _stamp(self) -> str:
+        return f"season-{self.now:%Y%m%d-%H%M}"
+
+    def _written(self) -> tuple[str, int]:
+        """The stamp of the newest record of the season, and how many carry it."""
+        keys = [
+            *Entry.objects.filter(premises=self.premises).values_list("key", flat=True),
+            *Reading.objects.filter(premises=self.premises).values_list("key", flat=True),
+        ]
+        stamps = Counter(key[:20] for key in keys if key.startswith("season-"))
+        last = max(stamps, default="")
+        return last, stamps[last]
 
     def record(self, operation: str, **fields: Any) -> Entry | None:
         """Record one act now; every question of the season's own making is confirmed."""
-        self.written += 1
-        data = {
-            "operation": operation, "at": self.now.strftime("%Y-%m-%d %H:%M"),
-            "key": f"season-{self.written:04d}", **fields,
-        }  # fmt: skip
+        start = f"{self._stamp()}-{operation}"
+        self.told[start] += 1
+        key = f"{start}-{fields.get('lot') or self.told[start]}"
+        at = self.now.strftime("%Y-%m-%d %H:%M")
+        data = {"operation": operation, "at": at, "key": key, **fields}
         try:
             done = recording.record(data, premises=self.premises, user=self.user)
         except recording.Asked as asked:
@@ -63,7 +85,7 @@ class Diary:
 
     def look(self, *vessels: str) -> list[Held]:
         """What *vessels* hold now."""
-        return Look(self.premises, self.now)(*vessels)
+        return Look.now(self.premises, self.now)(*vessels)
 
     def gallons_in(self, vessel: str) -> Decimal:
         """Wine gallons in *vessel* now."""

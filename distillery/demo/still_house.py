@@ -2,12 +2,17 @@
 
 from datetime import date, timedelta
 from decimal import Decimal
+from functools import partial
 
 from distillery.demo.plant import BARRELS, barrel_code
 from distillery.demo.steps import Diary, gauged
+from distillery.models import Barrel
+from ledger.gauging import half_up, pounds_per_wine_gallon
+from ledger.models import Movement
 
 MASH_DAYS = (3, 10, 17)
 BILL = (("CORN", "BIN-1", 250), ("RYE", "BIN-2", 65), ("MALT", "BIN-3", 45))
+DRY_GOODS = (("YEAST", 9000), ("ENZYME", 6000), ("JUNIPER", 4000), ("CORIANDER", 2000))
 # Gravity of a four-day ferment, evening and morning (common practice, no source).
 FERMENT = ("1.058", "1.046", "1.034", "1.022", "1.012", "1.004", "0.999", "0.998")
 
@@ -16,25 +21,21 @@ def supplies(diary: Diary, month: date, index: int) -> None:
     """Grain for the month, and now and then yeast, enzyme and botanicals."""
     tag = f"{month:%y%m}"
 
-    def grain() -> None:
-        for material, bin_, pounds in BILL:
-            diary.record(
-                "receive-material", material=material, quantity=f"{pounds * 3 + 20} lb",
-                vessel=bin_, lot=f"{material}-{tag}", supplier="Dune Grain (invented)",
-                supplier_lot=f"D{tag}", moisture="13.5 %" if material != "MALT" else "4.5 %",
-            )  # fmt: skip
+    def receive(material: str, quantity: str, vessel: str, supplier: str) -> None:
+        diary.record(
+            "receive-material", material=material, quantity=quantity, vessel=vessel,
+            lot=f"{material}-{tag}", supplier=f"{supplier} (invented)", supplier_lot=f"D{tag}",
+        )  # fmt: skip
 
-    def dry_goods() -> None:
-        for material, grams in (("YEAST", 9000), ("ENZYME", 6000), ("JUNIPER", 4000),
-                                ("CORIANDER", 2000)):  # fmt: skip
-            diary.record(
-                "receive-material", material=material, quantity=f"{grams} g", vessel="SHELF",
-                lot=f"{material}-{tag}", supplier="Saltmarsh Supply (invented)",
-            )  # fmt: skip
-
-    diary.at(month, "09:30", grain)
+    for material, bin_, pounds in BILL:
+        quantity = f"{pounds * 3 + 20} lb"
+        diary.at(month, "09:30", partial(receive, material, quantity, bin_, "Dune Grain"))
     if index % 4 == 0:
-        diary.at(month, "10:30", dry_goods)
+        for material, grams in DRY_GOODS:
+            quantity = f"{grams} g"
+            diary.at(
+                month, "10:30", partial(receive, material, quantity, "SHELF", "Saltmarsh Supply")
+            )
 
 
 def dry_lot(material: str, month: date, index: int) -> str:
@@ -124,14 +125,13 @@ def _spirit_run(diary: Diary, day: date, index: int) -> None:
         )  # fmt: skip
 
     def cut(fraction: str, into: str, share: str, proof: str) -> None:
-        alcohol = charged["pg"] * Decimal(share)
+        alcohol = _charged(diary, run) * Decimal(share)
         volume = alcohol * 100 / Decimal(proof)
         diary.record(
             "collect", still="POT", fraction=fraction, into=into, gauge=gauged(volume, proof)
         )
 
-    charged: dict[str, Decimal] = {}
-    diary.at(day, "07:00", lambda: (charge(), charged.update(pg=diary.proof_gallons_in("POT")))[0])
+    diary.at(day, "07:00", charge)
     diary.at(day, "09:10", lambda: cut("foreshots", "FORE", "0.012", "158.0"))
     diary.at(day, "10:00", lambda: cut("heads", "FEINTS", "0.06", "154.0"))
     diary.at(day, "15:20", lambda: cut("hearts", "RCV-1", "0.74", f"{134 + index % 3}.0"))
@@ -140,11 +140,20 @@ def _spirit_run(diary: Diary, day: date, index: int) -> None:
     _into_wood(diary, day + timedelta(days=1), index)
 
 
+def _charged(diary: Diary, run: str) -> Decimal:
+    """Proof gallons that were charged for *run*."""
+    legs = Movement.objects.filter(
+        entry__premises=diary.premises, to_lot__code=run, purpose="charge"
+    )
+    return Decimal(sum(legs.values_list("proof_gallons", flat=True))) / 100
+
+
 def _empty_barrels(diary: Diary, count: int) -> list[str]:
+    """The next barrels that have never held spirits: bourbon ages in new oak."""
     codes = [barrel_code(number) for number in range(1, BARRELS + 1)]
-    chosen = [code for code in codes if code not in diary.used][:count]
-    diary.used.update(chosen)
-    return chosen
+    filled = Movement.objects.filter(entry__premises=diary.premises, to_vessel__kind="barrel")
+    used = set(filled.values_list("to_vessel__code", flat=True))
+    return [code for code in codes if code not in used][:count]
 
 
 def _into_wood(diary: Diary, day: date, index: int) -> None:
@@ -193,9 +202,6 @@ def _strength(diary: Diary, vessel: str) -> str:
 
 def _weighed(diary: Diary, tank: str, codes: list[str]) -> list[dict[str, str]]:
     """Barrels filled from *tank* in like parts, as weights on the scale."""
-    from distillery.models import Barrel
-    from ledger.gauging import half_up, pounds_per_wine_gallon
-
     each = diary.gallons_in(tank) / len(codes) - Decimal("0.02")
     net = each * pounds_per_wine_gallon(_strength(diary, tank))
     tares = dict(Barrel.objects.values_list("vessel__code", "tare_lb"))

@@ -4,6 +4,7 @@ Every field may carry ``premises``, set when its form is bound; a field that nam
 the plant looks it up there, so another plant's things do not exist for it.
 """
 
+import re
 from datetime import datetime, time
 from typing import Any
 
@@ -16,6 +17,8 @@ from ledger import units
 from ledger.errors import LedgerError
 from ledger.models import Lot, Premises, Vessel
 from ledger.models.things import CODE
+
+OWN_CODE = re.compile(r"[A-Z]-(\d{1,15})(?:-|\Z)")
 
 
 class OfPremises:
@@ -32,12 +35,26 @@ class TextField(forms.CharField):
         super().__init__(max_length=max_length, **options)
 
 
-class CodeField(forms.CharField):
-    """A code the person gives to something new, like a lot."""
+class CodeField(OfPremises, forms.CharField):
+    """A code the person gives to something new, like a lot.
+
+    Codes like ``G-17`` are those the book gives by itself; one that a later entry would need is
+    refused.
+    """
 
     def __init__(self, **options: Any) -> None:
         options.setdefault("required", False)
         super().__init__(max_length=40, validators=[CODE], **options)
+
+    def clean(self, value: Any) -> Any:
+        """The code, or "". Raises ValidationError."""
+        code = super().clean("" if value is None else str(value))
+        own = OWN_CODE.match(code)
+        if own and self.premises and int(own[1]) > self.premises.last_number:
+            raise ValidationError(
+                f"“{code}” is how the book numbers its own lots. Give a code with a word in it."
+            )
+        return code
 
 
 class YesField(forms.BooleanField):
