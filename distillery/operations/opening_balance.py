@@ -51,7 +51,8 @@ class StandingPart(Part):
     """What stands in one vessel. Rows of one code are one lot; its first row tells its facts."""
 
     account = ChoiceField(
-        choices=[(code, ACCOUNTS[code].title) for code in INSIDE], label="Account"
+        choices=[("", "choose")] + [(code, ACCOUNTS[code].title) for code in INSIDE],
+        label="Account",
     )
     vessel = VesselField(label="Vessel")
     lot = CodeField(label="Lot code, empty for a number")
@@ -64,7 +65,9 @@ class StandingPart(Part):
     type_code = type_field()
     distilled_at = distilled_at_field()
     band = band_field()
-    source = ChoiceField(choices=list(SOURCES.items()), required=False, label="Source")
+    source = ChoiceField(
+        choices=[("", "domestic unless told"), *SOURCES.items()], required=False, label="Source"
+    )
     producer = TextField(max_length=120, label="Producer")
     state = TextField(max_length=40, label="State where produced")
     aged_from = WhenField(required=False, label="First filled into wood")

@@ -4,6 +4,7 @@ from datetime import date
 
 import pytest
 
+from distillery.operations.opening_balance import OpeningBalanceForm, StandingPart
 from distillery.recording import Refused
 from ledger.models import Lot, Movement
 from ledger.verifying import verify
@@ -131,3 +132,18 @@ def test_a_code_of_another_lot_is_refused(world):
     )  # fmt: skip
     with pytest.raises(Refused, match="already a lot “25C04”"):
         open_with(world, {**TOTE, "lot": "25C04"})
+
+
+def untouched(field):
+    """What a browser posts for a field nobody touched: a list's first choice, an empty box."""
+    choices = list(getattr(field, "choices", ()))
+    return choices[0][0] if choices else ""
+
+
+def test_empty_rows_of_a_posted_page_are_left_out(world):
+    posted = {f"rows-0-{name}": value for name, value in TOTE.items()}
+    blank = {name: untouched(field) for name, field in StandingPart.base_fields.items()}
+    posted |= {f"rows-1-{name}": value for name, value in blank.items()}
+    form = OpeningBalanceForm({"at": "2026-01-01 00:30", **posted}, premises=world.premises)
+    assert form.is_valid(), form.errors
+    assert len(form.cleaned_data["rows"]) == 1
