@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from ledger.posting import next_month
+from ledger.quantities import to_decimal
 from reports.addresses import cell_address, export_address, form_address, form_page
 from reports.behind import Place, summands
 from reports.checks import Check
@@ -99,7 +101,19 @@ def exports(month: date, slug: str, source: str) -> list[Link]:
 def failed_first(checks: Iterable[Check]) -> list[tuple[Check, str, str]]:
     """(check, left, right), what does not hold before what does."""
     ordered = sorted(checks, key=lambda one: (one.holds, not one.blocking))
-    return [(one, figure(one.left), figure(one.right)) for one in ordered]
+    return [(one, both_signs(one.left), both_signs(one.right)) for one in ordered]
+
+
+def both_signs(hundredths: int) -> str:
+    """A figure compared with another: zero told, a true minus."""
+    return f"{to_decimal(hundredths):,f}".replace("-", "−")
+
+
+def can_close(book: MonthBook, running: date) -> bool:
+    """Whether *book* is the oldest open month and over; *running* is the month that runs now."""
+    closed = book.premises.closed_through
+    due = next_month(closed) if closed else min(book.months, default=book.month)
+    return book.is_open and book.month == due and book.month < running
 
 
 def figure_page(place: Place, book: MonthBook) -> dict[str, Any]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 
-from ledger.accounts import SPIRITS
+from ledger.accounts import ACCOUNTS, SPIRITS
 from ledger.totals import Key
 from reports.checks import FORM, INFERRED, LAW, Check, check
 from reports.filled import FilledForm
@@ -76,11 +76,11 @@ def with_last_month(book: MonthBook) -> Iterable[Check]:
     # Opening balances typed in this month stand in its opening and in no closing before it.
     for account in SPIRITS:
         before, now = _by_account(book.closed_before, account), _by_account(book.opening, account)
+        title = f"Opening of {ACCOUNTS[account].title} is last month's closing"
         if before or now:
             detail = "" if before == now else "that month was amended after it was closed"
             yield check(
-                f"opening-{account}", f"Opening of {account} is last month's closing",
-                before, now, kind=FORM, blocking=False, detail=detail,
+                f"opening-{account}", title, before, now, kind=FORM, blocking=False, detail=detail,
             )  # fmt: skip
 
 
@@ -94,8 +94,8 @@ def with_holdings(held: Balance, book: MonthBook) -> Iterable[Check]:
             list(book.present.get(key, (0, 0, 0))) != list(held.get(key, (0, 0, 0)))
             for key in {*book.present, *held} if key[0] == account
         )  # fmt: skip
+        title = f"Movements of {ACCOUNTS[account].title} add up to its vessels"
         if sums or kept or wrong:
             yield check(
-                f"holdings-{account}", f"Movements of {account} add up to its vessels",
-                sums, kept, kind=LAW, holds=not wrong,
+                f"holdings-{account}", title, sums, kept, kind=LAW, holds=not wrong,
             )  # fmt: skip

@@ -57,7 +57,8 @@ def month(request: HttpRequest, of_month: date) -> HttpResponse:
     """One month: reconciliation, tie-outs, tax, the forms; and the closing for the owner."""
     member = member_for(request)
     found = month_end.filings_of(member.premises, _begun(member.premises, of_month))
-    is_over = of_month < month_of(member.premises, timezone.now())
+    running = month_of(member.premises, timezone.now())
+    is_owner = member.role == Membership.Role.OWNER
     return render(
         request,
         "reports/month.html",
@@ -69,7 +70,7 @@ def month(request: HttpRequest, of_month: date) -> HttpResponse:
             "accounts": reconcile(found.book),
             "count": last_count(found.book),
             "checks": shown.failed_first(found.checks),
-            "can_close": found.book.is_open and is_over and member.role == Membership.Role.OWNER,
+            "can_close": is_owner and shown.can_close(found.book, running),
             "formats": CONTENT_TYPES,
         },
     )

@@ -120,7 +120,7 @@ def checks_table(checks: Sequence[Check]) -> Table:
         for one in checks
     )
     failed = frozenset(n for n, one in enumerate(checks) if not one.holds)
-    return Table("Checks", ("Check", "Rests on", "", "Left", "Right"), rows, 3, strong=failed)
+    return Table("Checks", ("Check", "Rests on", "State", "Left", "Right"), rows, 3, strong=failed)
 
 
 def sheet_of_tax(tax: TaxFigure) -> Sheet:

@@ -147,6 +147,11 @@ def test_closing_is_refused_with_its_reasons(client, world, book):
     text = answer.content.decode()
     assert "no figure below zero: -0.10 against 0.00 PG" in text
     assert "The month cannot be closed with this." in text
+    assert "Close January</button>" not in text
+
+
+def test_only_the_oldest_open_month_offers_closing(client, world, book):
+    assert b"Close February</button>" not in page(client, world.owner, "month", "2026-02").content
 
 
 @pytest.mark.parametrize("who", ["operator", "reader"])
