@@ -1,11 +1,14 @@
 """Filling a form from a month's book: plain sums of flows, nothing rounded, no further query."""
 
+from collections import defaultdict
 from collections.abc import Iterable
 from datetime import date
+from functools import cache
 from json import loads
 
 from distillery.counts import as_of
 from ledger.classes import CLASSES, SOURCES
+from ledger.flows import FLOWS
 from ledger.models import Premises
 from ledger.totals import Key
 from reports.facts import END, ORIGIN, PURPOSE, Facts, Reader
@@ -16,6 +19,13 @@ from reports.month_book import MonthBook, read_book
 _MEASURE = {"proof_gallons": 2, WINE_GALLONS: 1}
 QUARTER_ENDS = (3, 6, 9, 12)
 Cells = dict[str, Cell]
+Triple = tuple[str, str, str]
+
+
+@cache
+def triples_of(flow: Flow) -> frozenset[Triple]:
+    """The allowed movements that *flow* takes."""
+    return frozenset(triple for triple in FLOWS if flow.takes(*triple))
 
 
 def meets(rules: Iterable[Rule], facts: Facts) -> bool:
@@ -37,6 +47,9 @@ class Filler:
         self._book = book
         self._reader = Reader(book.designations)
         self._box = box
+        self._by_triple: dict[Triple, list[Key]] = defaultdict(list)
+        for key in book.flows:
+            self._by_triple[str(key[ORIGIN]), str(key[END]), str(key[PURPOSE])].append(key)
 
     def part(self, part: Part) -> FilledPart:
         """*part* with its figures."""
@@ -73,28 +86,35 @@ class Filler:
         }
 
     def _flowed(self, part: Part, line: Line, where: tuple[Rule, ...]) -> Cells:
-        cells = {
-            column.key: self._taken(line.flows or column.flows, (*where, *column.where), column)
-            for column in part.columns
-            if not column.sums
-        }
-        return _with_totals(part, cells)
+        behind: dict[str, list[Key]] = {c.key: [] for c in part.columns if not c.sums}
+        named = [column for column in part.columns if not column.sums]
+        if line.flows:
+            for key, facts in self._taken(line.flows, where):
+                for column in named:
+                    if meets(column.where, facts):
+                        behind[column.key].append(key)
+        else:
+            for column in named:
+                behind[column.key] = [key for key, _ in self._taken(column.flows, where)]
+        return _with_totals(part, {c.key: self._cell(behind[c.key], c.measure) for c in named})
 
-    def _taken(self, flows: tuple[Flow, ...], where: tuple[Rule, ...], column: Column) -> Cell:
-        place = _MEASURE[column.measure]
-        behind = []
-        for key, three in self._book.flows.items():
-            if three[place] and any(self._matches(flow, key, where) for flow in flows):
-                behind.append((key, 1))
-        return Cell(sum(self._book.flows[key][place] for key, _ in behind), tuple(behind))
+    def _cell(self, keys: list[Key], measure: str) -> Cell:
+        place = _MEASURE[measure]
+        moved = [(key, self._book.flows[key][place]) for key in keys]
+        behind = tuple((key, 1) for key, value in moved if value)
+        return Cell(sum(value for _, value in moved), behind)
 
-    def _matches(self, flow: Flow, key: Key, where: tuple[Rule, ...]) -> bool:
-        if not flow.takes(str(key[ORIGIN]), str(key[END]), str(key[PURPOSE])):
-            return False
-        if flow.changes and not self._reader.changes(key):
-            return False
-        facts = self._reader.side(key, flow.side)
-        return self._in_box(facts) and meets(where, facts)
+    def _taken(
+        self, flows: tuple[Flow, ...], where: tuple[Rule, ...]
+    ) -> Iterable[tuple[Key, Facts]]:
+        """The month's flows that *flows* take and whose lot meets *where*, with its facts."""
+        for flow in flows:
+            for triple in triples_of(flow) & self._by_triple.keys():
+                for key in self._by_triple[triple]:
+                    facts = self._reader.side(key, flow.side)
+                    changed = not flow.changes or self._reader.changes(key)
+                    if changed and self._in_box(facts) and meets(where, facts):
+                        yield key, facts
 
     def _in_box(self, facts: Facts) -> bool:
         return not self._box or facts["box"] == self._box
@@ -133,12 +153,9 @@ class Filler:
 
     def _written_in(self, part: Part, line: Line) -> list[FilledLine]:
         kinds: dict[tuple[str, ...], None] = {}
-        for column in part.columns:
-            for flow in line.flows or column.flows:
-                for key in self._book.flows:
-                    if self._matches(flow, key, line.where):
-                        facts = self._reader.side(key, flow.side)
-                        kinds[tuple(facts[name] for name in line.write_in)] = None
+        for flows in {line.flows or column.flows for column in part.columns}:
+            for _, facts in self._taken(flows, line.where):
+                kinds[tuple(facts[name] for name in line.write_in)] = None
         rows = []
         for number, kind in zip(_row_numbers(line.number), sorted(kinds), strict=False):
             one = tuple(Rule(n, (v,)) for n, v in zip(line.write_in, kind, strict=True))
@@ -168,15 +185,12 @@ class Filler:
         return (*notes, f"Column ({other.key}) holds {names}.") if other and names else (*notes,)
 
     def _other_kinds(self, part: Part, column: Column) -> str:
-        sides = {key[n] for line in part.lines for key, n in self._sides(line)}
-        facts = [self._reader.of(side) for side in sides if self._counts(column, side)]
-        return ", ".join(sorted({row["kind"] or "kind not named" for row in facts}))
+        taken = (pair for line in part.lines for pair in self._taken(line.flows, column.where))
+        names = {facts["kind"] or "kind not named" for key, facts in taken if self._moves(key)}
+        return ", ".join(sorted(names))
 
-    def _sides(self, line: Line) -> Iterable[tuple[Key, int]]:
-        for key, three in self._book.flows.items():
-            for flow in line.flows:
-                if three[2] and self._matches(flow, key, ()):
-                    yield key, 3 if flow.side == "from" else 4
+    def _moves(self, key: Key) -> bool:
+        return bool(self._book.flows[key][2])
 
 
 def _row_numbers(number: str) -> Iterable[str]:
