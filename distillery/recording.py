@@ -146,7 +146,11 @@ def prepare(data: dict[str, Any], *, premises: Premises, user: Any) -> Record:
     """Check a record's names, person and fields. Raises Refused with every sentence."""
     if not isinstance(data, dict):
         raise _refuse(WHOLE, "A record is a JSON object with an operation and its fields.")
-    if bad := _hidden(data):
+    try:
+        bad = _hidden(data)
+    except RecursionError:
+        raise _refuse(WHOLE, "This is nested too deeply for a record.") from None
+    if bad:
         raise _refuse(bad, "Hidden control characters stand in this text. Type it again.")
     operation = _operation(data)
     _check_names(operation, data)

@@ -116,7 +116,7 @@ def open_log_ins(premises: Premises) -> list[tuple[str, str, str]]:
     found = []
     for name, role in PEOPLE:
         user, _ = get_user_model().objects.get_or_create(
-            username=name, defaults={"is_staff": role == "owner", "is_superuser": role == "owner"}
+            username=name, defaults={"is_staff": role == "owner"}
         )
         word = token_urlsafe(9)
         user.set_password(word)

@@ -205,4 +205,5 @@ def _weighed(diary: Diary, tank: str, codes: list[str]) -> list[dict[str, str]]:
     each = diary.gallons_in(tank) / len(codes) - Decimal("0.02")
     net = each * pounds_per_wine_gallon(_strength(diary, tank))
     tares = dict(Barrel.objects.values_list("vessel__code", "tare_lb"))
-    return [{"barrel": code, "gross": f"{half_up(net + tares[code], '0.5')} lb"} for code in codes]
+    gross = {code: half_up(net + (tares[code] or 0), "0.5") for code in codes}
+    return [{"barrel": code, "gross": f"{pounds} lb"} for code, pounds in gross.items()]

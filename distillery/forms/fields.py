@@ -126,11 +126,6 @@ class VesselField(OfPremises, forms.CharField):
             raise ValidationError(f"{code} is a {vessel.get_kind_display()}; this needs a {words}.")
         return vessel
 
-    def offers(self) -> list[Vessel]:
-        """The vessels to offer."""
-        rows = Vessel.objects.filter(premises=self.premises).order_by("code")
-        return list(rows.filter(kind__in=self.kinds) if self.kinds else rows)
-
 
 class LotField(OfPremises, forms.CharField):
     """The code of a lot of this plant, as a Lot; *stages* limits what is taken."""
@@ -152,20 +147,6 @@ class LotField(OfPremises, forms.CharField):
             raise ValidationError(f"Lot {code} is {lot.stage}; this needs {self.stages[0]}.")
         return lot
 
-    def offers(self) -> list[Lot]:
-        """Live lots to offer, newest first, at most 200."""
-        rows = Lot.objects.filter(premises=self.premises)
-        rows = rows.filter(stage__in=self.stages) if self.stages else rows
-        live = rows.filter(holdings__in=_live(self.premises)).distinct()
-        return list(live.order_by("-pk")[:200])
-
-
-def _live(premises: Premises | None) -> Any:
-    from ledger.models import Holding
-    from ledger.models.book import LIVE
-
-    return Holding.objects.filter(LIVE, premises=premises)
-
 
 class _ListedField(OfPremises, forms.CharField):
     """The code of a row of one of the plant's own lists."""
@@ -186,9 +167,6 @@ class _ListedField(OfPremises, forms.CharField):
                 f"There is no {self.noun} “{code}” on the plant's list. Add it under Plant first."
             )
         return row
-
-    def offers(self) -> list[Any]:
-        return list(self.model.objects.filter(premises=self.premises))
 
 
 class MaterialField(_ListedField):

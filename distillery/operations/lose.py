@@ -27,7 +27,7 @@ from ledger.quantities import amount_to_book, to_hundredths
 
 CAUSES = [
     ("spill", "spill"), ("leak", "leak"), ("breakage", "breakage"), ("theft", "theft"),
-    ("missing", "missing package"),
+    ("missing", "missing, not explained"),
 ]  # fmt: skip
 ACCOUNTS = tuple(code for code in INSIDE if code != "taxpaid")
 KINDS = {"lb": "weight", "g": "small_weight", "gal": "volume"}
@@ -74,20 +74,22 @@ class Lose(Operation):
             raise BadFact(f"{code} holds several lots. Name the lot.", field="lot")
         held = one_of(found, code, field="vessel")
         three = _lost(held, fields)
+        to, purpose = _where(held, fields["cause"])
         leg = Leg(
-            place(held), Place("loss", held.lot.code), _purpose(held, fields["cause"]), *three,
+            place(held), Place(to, held.lot.code), purpose, *three,
             taxed=fields["taxed"] and held.account not in ("materials", "fermenting"),
         )  # fmt: skip
         told = f"{fields['cause'].capitalize()} of lot {held.lot.code} in {code}: {pg(three[2])}."
         return Plan((leg,), lines=(told,), questions=_theft(fields))
 
 
-def _purpose(held: Held, cause: str) -> str:
+def _where(held: Held, cause: str) -> tuple[str, str]:
+    """(boundary, purpose): bottles nobody can explain are a shortage, which is taxed (19.465)."""
+    if held.account == "finished" and cause == "missing":
+        return "shortage", "count"
     if held.account == "materials":
-        return "count"
-    if held.account == "fermenting":
-        return "spill"
-    return cause
+        return "loss", "count"
+    return "loss", "spill" if held.account == "fermenting" else cause
 
 
 def _theft(fields: Fields) -> tuple[Question, ...]:

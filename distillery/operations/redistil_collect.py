@@ -28,7 +28,7 @@ from ledger.looking import Held
 from ledger.models import Movement
 from ledger.plan import Leg, NewLot, Place, Plan, Question, Slip
 
-WHAT = [("spirits", "spirits"), ("feints", "feints, kept for another run")]
+WHAT = [("", "Choose"), ("spirits", "spirits"), ("feints", "feints, kept for another run")]
 
 
 class OutputPart(GaugedPart):

@@ -162,3 +162,28 @@ def test_another_premises_keeps_its_own_months(plant):
     post(other, "out", draw("N-1", 10, 19), at=on(10))
     assert in_storage(totals.running_before(plant, APRIL)) == 17100
     assert in_storage(totals.running_before(other, APRIL)) == 18981
+
+
+def test_taking_back_a_late_record_cancels_where_it_counted(plant):
+    """Happened in March, booked in April: its reversal falls in April, whatever March is."""
+    shut(plant, MARCH)
+    late = post(plant, "late", draw("N-1", 10, 19), at=on(12), late="open", reason="slip").entry
+    back = take_back(plant, late, "back", late="").entry
+    assert (back.period.month, back.amends, back.happened_at) == (APRIL, None, on(12))
+    assert by_purpose(totals.flows(period(APRIL))) == {"transfer": 9500}
+    assert by_purpose(totals.flows(period(MARCH))) == {"receive": 19000, "spill": 1900}
+
+
+def test_taking_back_an_amendment_amends_the_same_month(plant):
+    shut(plant, MARCH, APRIL)
+    late = post(plant, "late", draw("N-1", 10, 19), at=on(12), late="amend", reason="slip").entry
+    back = take_back(plant, late, "back", late="amend").entry
+    assert (back.period.month, back.amends.month) == (MAY, MARCH)
+    assert totals.flows(period(MARCH)) == totals.flows_as_closed(period(MARCH))
+
+
+def test_a_month_before_the_book_began_has_no_report_to_amend(plant):
+    shut(plant, MARCH)
+    with pytest.raises(BadFact, match="no report of February 2026 to amend"):
+        post(plant, "old", receive(vessel="T-2"), at=on(-10), late="amend", reason="slip")
+    assert verify(plant).faults == []
