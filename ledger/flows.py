@@ -121,4 +121,4 @@ def _expand() -> frozenset[Flow]:
 FLOWS: frozenset[Flow] = _expand()
 
 # Boundaries that carry gallons or counts only; proof gallons may not pass them.
-WITHOUT_PROOF_GALLONS = frozenset({"water", "contraction", "glass", "mashed"})
+WITHOUT_PROOF_GALLONS = frozenset({"water", "contraction", "glass", "mashed", "residue"})

@@ -96,7 +96,7 @@ def render(premises: Premises, month: date, wanted: Wanted, format: str) -> byte
     if wanted.form:
         check_form(wanted.form)
     filings = filings_of(premises, month)
-    if wanted.source and ("storage", wanted.source) not in filings.forms:
+    if wanted.source and (wanted.form, wanted.source) not in filings.forms:
         raise BadFact(f"No {wanted.source} spirits were held or moved in {month:%B %Y}.")
     if format == "json":
         return json.render(_content(filings, wanted))

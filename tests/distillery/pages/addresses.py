@@ -2,15 +2,18 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date
 
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 # A part of an address that is not named here fails the walk: give it a sample when you add one.
 SAMPLES = {
-    "slug": "receive-material", "code": "BIN-1", "number": 1, "month": "2026-01",
+    "slug": "receive-material", "code": "BIN-1", "number": 1, "of_month": date(2026, 1, 1),
     "form": "production", "source": "domestic", "format": "json",
 }  # fmt: skip
 CODES = {"lot": "G-1"}
+# Which part of which form a figure is opened from.
+PARTS = {"production": "I", "storage": ""}
 OPEN = {"login", "logout"}
 
 
@@ -39,7 +42,11 @@ def addresses() -> list[Address]:
             continue
         names = pattern.pattern.converters
         kwargs = {key: CODES.get(name, SAMPLES[key]) for key in names}
+        if "source" in kwargs:
+            kwargs["form"] = "storage"  # the one report that is made for each source
         path = reverse(name, kwargs=kwargs)
+        if name == "reports:cell":
+            path += f"?part={PARTS[kwargs['form']]}&row=0&column=b"
         found[path] = Address(name, path)
     return list(found.values())
 
