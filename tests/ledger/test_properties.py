@@ -129,6 +129,9 @@ def test_the_same_acts_a_second_time_change_nothing(steps):
 @PROPERTY
 @given(STEPS)
 def test_reversing_everything_newest_first_empties_the_book(steps):
+    # What was taken back out of turn may lean on a later gain, so none is among the steps: a
+    # reversal cannot be reversed, and newest first would then not be the way back.
+    steps = [step for step in steps if step["kind"] != "reverse"]
     with rolled_back() as season:
         season.play(steps)
         rows = Entry.objects.filter(premises=season.premises, reverses=None, reversed_by=None)
