@@ -226,6 +226,7 @@ def _preview(record: Record, *, accept_shortage: bool) -> Plan:
         accept_shortage=accept_shortage,
         late=record.late,
         reason=record.reason,
+        reverses=record.operation.names(record.fields).get("reverses"),
     )
 
 

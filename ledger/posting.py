@@ -64,14 +64,22 @@ def _period(premises: Premises, month: date) -> Period:
 
 
 def months_of(
-    premises: Premises, happened_at: datetime, late: str, reason: str
+    premises: Premises,
+    happened_at: datetime,
+    *,
+    late: str,
+    reason: str,
+    reverses: Entry | None = None,
 ) -> tuple[date, date | None]:
     """First day of the month an act is booked in, and of the closed month it amends if any.
 
+    What takes an entry back while the month that was booked in is open falls where that fell.
     Raises MonthClosed when the act fell in a closed month and *late* does not say how to book it.
     """
     month = month_of(premises, happened_at)
     closed = premises.closed_through
+    if reverses and (closed is None or reverses.period.month > closed):
+        return reverses.period.month, reverses.amends.month if reverses.amends else None
     if closed is None or month > closed:
         return month, None
     if late not in (LATE_OPEN, LATE_AMEND):
@@ -81,18 +89,27 @@ def months_of(
         )
     if not reason:
         raise BadFact("Say why this comes late; the explanation is printed on the report.")
-    return next_month(closed), month if late == LATE_AMEND else None
+    if late == LATE_AMEND:
+        _check_amendable(premises, month)
+        return next_month(closed), month
+    return next_month(closed), None
 
 
-def check_time(
-    premises: Premises, happened_at: datetime, now: datetime, late: str, why: str
-) -> None:
-    """Refuse the future, and a closed month unless *late* says how to book it."""
+def _check_amendable(premises: Premises, month: date) -> None:
+    """Refuse a month from before the book: it has no report here to amend."""
+    if not Period.objects.filter(premises=premises, month=month).exists():
+        raise BadFact(
+            f"There is no report of {month:%B %Y} to amend: the book begins later. "
+            "Book it in the open month, with an explanation."
+        )
+
+
+def check_past(happened_at: datetime, now: datetime) -> None:
+    """Refuse the future, but for what two clocks may differ by."""
     if happened_at > now + AHEAD:
         raise FutureDate(
             "That lies in the future. Only what has happened can be recorded.", field="at"
         )
-    months_of(premises, happened_at, late, why)
 
 
 def _gain(item: Shortage) -> Leg:
@@ -152,10 +169,12 @@ def preview(
     signed: bool = False,
     late: str = "",
     reason: str = "",
+    reverses: Entry | None = None,
 ) -> Plan:
     """What *planner* would post at *happened_at*, without a lock and without writing."""
     look = Look.now(premises, happened_at)
-    check_time(look.premises, happened_at, timezone.now(), late, reason)
+    check_past(happened_at, timezone.now())
+    months_of(look.premises, happened_at, late=late, reason=reason, reverses=reverses)
     return propose(planner, look, accept_shortage=accept_shortage, signed=signed)
 
 
@@ -204,12 +223,14 @@ def record(
             first = _again(locked, act)
             if first:
                 return Posted(first, is_new=False, plan=None)
-            check_time(locked, act.happened_at, now, late, act.reason)
+            check_past(act.happened_at, now)
+            booked, amended = months_of(
+                locked, act.happened_at, late=late, reason=act.reason, reverses=act.reverses
+            )
             look = Look(locked, act.happened_at)
             plan = propose(planner, look, accept_shortage=accept_shortage, signed=signed)
             if previewed is not None and previewed != plan.digest():
                 raise Changed(plan)
-            booked, amended = months_of(locked, act.happened_at, late, act.reason)
             entry = write(
                 plan, look, act, period=_period(locked, booked),
                 amends=_period(locked, amended) if amended else None, recorded_at=now,
