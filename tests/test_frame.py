@@ -18,11 +18,15 @@ LOG_IN = "/plant/admin/login/"
 
 
 def manage(*arguments, python=(sys.executable,), **environment):
-    """Run manage.py in its own process, as a person would."""
+    """Run manage.py in its own process, as a person would.
+
+    A browser test may stand open beside it; what that needs of Django is not for deployment.
+    """
+    plain = {name: word for name, word in os.environ.items() if "ASYNC_UNSAFE" not in name}
     return subprocess.run(
         [*python, "manage.py", *arguments],
         cwd=ROOT,
-        env={**os.environ, **environment},
+        env={**plain, **environment},
         capture_output=True,
         text=True,
         check=False,
