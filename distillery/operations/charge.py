@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
+from distillery.charging import refuse_standing, strong_charge
 from distillery.drawing import share
 from distillery.forms import CodeField, Part, QuantityField, RecordForm, RowsField, VesselField
 from distillery.kinds import distilled_at_field, family_field, type_field
@@ -13,11 +14,10 @@ from ledger.accounts import ACCOUNTS
 from ledger.classes import class_for
 from ledger.errors import BadFact
 from ledger.looking import Held, Look
-from ledger.plan import Leg, NewLot, Place, Plan, Question
+from ledger.plan import Leg, NewLot, Place, Plan
 from ledger.quantities import to_hundredths
 
 CHARGED = ("fermenting", "production", "redistil")
-STRONG = 80  # proof, 40 % ABV: a charge above it is asked about (trade safety practice)
 
 
 class SourcePart(Part):
@@ -75,20 +75,6 @@ def _lot(fields: Fields, sources: Sequence[Held]) -> NewLot:
     )  # fmt: skip
 
 
-def _strong(wine: int, proof: int, sources: Sequence[Held]) -> tuple[Question, ...]:
-    """A question when the charge is stronger than 40 % ABV; wash is never that strong."""
-    if any(held.account == "fermenting" for held in sources) or not wine:
-        return ()
-    if proof * 100 <= STRONG * wine:
-        return ()
-    percent = f"{proof * 50 / wine:.1f}"
-    text = (
-        f"This charge is about {percent} % ABV; above 40 % its vapour lights more easily. "
-        "Does the still's own procedure allow it, and are the heaters covered?"
-    )
-    return (Question("strong-charge", text),)
-
-
 class Charge(Operation):
     """Everything that goes in becomes one run, which stands in the still until it is closed."""
 
@@ -104,13 +90,7 @@ class Charge(Operation):
     def plan(self, fields: Fields, look: Any) -> Plan:
         """The run lot in the still, its sources as parents."""
         still = fields["still"]
-        standing = look(still.code)
-        if standing:
-            raise BadFact(
-                f"{still.code} still holds {standing[0].lot.code} by the book. Close that run "
-                "first.",
-                field="still",
-            )
+        refuse_standing(look, still)
         sources = [source_in(look, row["vessel"].code) for row in fields["sources"]]
         lot = _lot(fields, sources)
         to = Place("production", lot.code, still.code)
@@ -126,7 +106,10 @@ class Charge(Operation):
         )
         lines = [f"{wg(wine)}, {pg(proof)} known, into {still.code}."]
         lines += [f"{told(row['lot'], row['amount'])}." for row in fields["botanicals"]]
+        # Wash is never that strong, whatever its gravity reads.
+        has_wash = any(held.account == "fermenting" for held in sources)
+        asked = () if has_wash else strong_charge(wine, proof)
         return Plan(
             tuple(legs), (lot,), lines=tuple(lines),
-            questions=(*_strong(wine, proof, sources), *room_question(still, wine, look)),
+            questions=(*asked, *room_question(still, wine, look)),
         )  # fmt: skip

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from typing import Any
 
+from distillery.charging import refuse_standing, strong_charge
 from distillery.drawing import Draw, draw
 from distillery.forms import (
     CodeField,
@@ -16,7 +17,6 @@ from distillery.kinds import distilled_at_field, family_field, type_field
 from distillery.material_draws import DrawPart, draw_legs, told
 from distillery.operations.base import Fields, Operation
 from distillery.operations.blend import BlendPart
-from distillery.operations.charge import STRONG
 from distillery.plans import one_of, pg, room_question, wg
 from distillery.pouring import mingled
 from ledger.errors import BadFact
@@ -53,12 +53,7 @@ class RedistilCharge(Operation):
     def plan(self, fields: Fields, look: Any) -> Plan:
         """The run lot in the still, with what was charged as its parents."""
         still = fields["still"]
-        if standing := look(still.code):
-            raise BadFact(
-                f"{still.code} still holds {standing[0].lot.code} by the book. Close that run "
-                "first.",
-                field="still",
-            )
+        refuse_standing(look, still)
         draws = _draws(fields, look)
         lot = _run(fields, draws)
         to = Place("processing", lot.code, still.code)
@@ -76,7 +71,7 @@ class RedistilCharge(Operation):
         return Plan(
             tuple(legs), (lot,), document="RD-{n}", lines=tuple(lines),
             questions=(
-                *_strong(wine, proof), *_formula(fields), *room_question(still, wine, look),
+                *strong_charge(wine, proof), *_formula(fields), *room_question(still, wine, look),
             ),
         )  # fmt: skip
 
@@ -106,16 +101,6 @@ def _run(fields: Fields, draws: list[Draw]) -> NewLot:
         field="sources",
     )  # fmt: skip
     return replace(run, redistilled=True, aged_from=None, distilled_at=None)
-
-
-def _strong(wine: int, proof: int) -> tuple[Question, ...]:
-    if proof * 100 <= wine * STRONG:
-        return ()
-    text = (
-        f"The charge is {proof * 100 / wine:.0f} proof. Above {STRONG} it is a greater danger of "
-        "fire and hard to run; water is added first. Charge it like that?"
-    )
-    return (Question("strong-charge", text),)
 
 
 def _formula(fields: Fields) -> tuple[Question, ...]:
