@@ -49,7 +49,7 @@ def barrel(day, index):
 
 def received(day):
     lot, to = spirits(f"N{day}", day), Place("storage", f"N{day}", "NS")
-    leg = Leg(Place("other_plant", lot.code), to, "receive", 0, 12000, 22800, proof=1900)
+    leg = Leg(Place("other_plant", lot.code), to, "receive", 0, 11200, 21280, proof=1900)
     return Plan((leg,), (lot,))
 
 
