@@ -69,6 +69,6 @@ def _mend_weight(diary: Diary) -> None:
     rows = Entry.objects.filter(premises=diary.premises, operation="receive-material")
     last = rows.filter(lots_opened__code__startswith="CORN").order_by("-number")[0]
     diary.record(
-        "correct", entry=str(last.number), leg="1", amount="768 lb",
-        reason="The second ticket was read as 770.",
+        "correct", entry=str(last.number), leg="1", amount="752 lb",
+        reason="The second ticket was read as 250; it says 252.",
     )  # fmt: skip

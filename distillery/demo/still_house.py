@@ -12,7 +12,7 @@ from ledger.models import Movement
 
 MASH_DAYS = (3, 10, 17)
 BILL = (("CORN", "BIN-1", 250), ("RYE", "BIN-2", 65), ("MALT", "BIN-3", 45))
-DRY_GOODS = (("YEAST", 9000), ("ENZYME", 6000), ("JUNIPER", 4000), ("CORIANDER", 2000))
+DRY_GOODS = (("YEAST", 6600), ("ENZYME", 4800), ("JUNIPER", 3600), ("CORIANDER", 1600))
 # Gravity of a four-day ferment, evening and morning (common practice, no source).
 FERMENT = ("1.058", "1.046", "1.034", "1.022", "1.012", "1.004", "0.999", "0.998")
 
@@ -28,7 +28,7 @@ def supplies(diary: Diary, month: date, index: int) -> None:
         )  # fmt: skip
 
     for material, bin_, pounds in BILL:
-        quantity = f"{pounds * 3 + 20} lb"
+        quantity = f"{pounds * 3} lb"
         diary.at(month, "09:30", partial(receive, material, quantity, bin_, "Dune Grain"))
     if index % 4 == 0:
         for material, grams in DRY_GOODS:
