@@ -54,18 +54,19 @@ def _later(vessel_ids: Iterable[int], at: datetime) -> dict[Key, Sums]:
     return sums
 
 
-def held_at(
-    premises: Premises, vessels: Iterable[Vessel], at: datetime
-) -> list[tuple[Held, Holding]]:
-    """Every holding that was not empty in *vessels* just after *at*, oldest first, with its row."""
+def held_then(vessels: Iterable[Vessel], at: datetime) -> list[tuple[Held, Holding]]:
+    """Every holding that was not empty in *vessels* just after *at*, oldest first, with its row.
+
+    Two queries by index: what is live now, and what moved since. One with OR reads every
+    holding of the book on SQLite, and a store has thousands of empty ones.
+    """
     by_id = {vessel.pk: vessel for vessel in vessels}
-    late = premises.last_happened_at is not None and at < premises.last_happened_at
+    later = _later(by_id, at)
     rows = Holding.objects.filter(vessel__in=by_id).select_related("lot__designation")
-    later = _later(by_id, at) if late else {}
-    # What is empty now may have held something then; a store has thousands of empty rows.
-    rows = rows.filter(LIVE | Q(lot__in={key[0] for key in later}))
+    found = {row.pk: row for row in rows.filter(LIVE)}
+    found |= {row.pk: row for row in rows.filter(lot__in={key[0] for key in later})}
     held = []
-    for row in rows.order_by("pk"):
+    for _, row in sorted(found.items()):
         less = later.get((row.lot_id, row.vessel_id, row.account), [0, 0, 0])
         three = (
             row.amount - less[0],
@@ -76,6 +77,20 @@ def held_at(
             vessel = by_id[row.vessel_id]
             held.append((Held(row.lot, vessel, row.account, *three, since=row.since), row))
     return held
+
+
+def held_now(premises: Premises, codes: Iterable[str]) -> list[tuple[Held, Holding]]:
+    """Every holding not empty in the vessels named by *codes*, oldest first; one query."""
+    rows = Holding.objects.filter(LIVE, vessel__premises=premises, vessel__code__in=codes)
+    rows = rows.select_related("lot__designation", "vessel").order_by("pk")
+    return [
+        (
+            Held(row.lot, row.vessel, row.account, row.amount, row.wine_gallons,
+                 row.proof_gallons, since=row.since),
+            row,
+        )
+        for row in rows
+    ]  # fmt: skip
 
 
 @dataclass
@@ -102,14 +117,23 @@ class Look:
         """
         missing = [code for code in dict.fromkeys(codes) if code not in self._held]
         if missing:
-            found = self.fetch_vessels(missing)
+            rows = self._read_held(missing)
             for code in missing:
                 self._held[code] = []
-            for held, row in held_at(self.premises, found, self.at):
+            for held, row in rows:
                 self._held[held.vessel.code].append(held)
                 self.lots[held.lot.code] = held.lot
                 self._rows[(held.account, held.lot.code, held.vessel.code)] = row
         return [held for code in dict.fromkeys(codes) for held in self._held[code]]
+
+    def _read_held(self, codes: list[str]) -> list[tuple[Held, Holding]]:
+        last = self.premises.last_happened_at
+        if last is not None and self.at < last:
+            return held_then(self.fetch_vessels(codes), self.at)
+        rows = held_now(self.premises, codes)
+        self.vessels.update((held.vessel.code, held.vessel) for held, _ in rows)
+        self.fetch_vessels(codes)
+        return rows
 
     def fetch_vessels(self, codes: Iterable[str]) -> list[Vessel]:
         """The vessels named by *codes*, remembered; UnknownName names the first that is not."""
