@@ -10,6 +10,7 @@ from ledger import totals
 from ledger.accounts import INSIDE
 from ledger.errors import NotClosable
 from ledger.models import Designation, FlowTotal, Holding, Movement, Period, Premises
+from ledger.models.book import LIVE
 from ledger.posting import lock, month_of, next_month
 
 
@@ -22,7 +23,9 @@ def differences(premises: Premises) -> list[str]:
     sums = totals.running_at_closing(last)
     totals.add(sums, totals.grouped(Movement.objects.filter(period__in=since.values("pk"))))
     by_book = totals.balances(sums)
-    rows = Holding.objects.filter(premises=premises).values_list("account", "lot__designation")
+    rows = Holding.objects.filter(LIVE, premises=premises).values_list(
+        "account", "lot__designation"
+    )
     kept = {
         tuple(row[:2]): list(row[2:])
         for row in rows.annotate(Sum("amount"), Sum("wine_gallons"), Sum("proof_gallons"))

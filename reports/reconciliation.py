@@ -11,6 +11,7 @@ from distillery.counts import as_of
 from ledger.accounts import ACCOUNTS, SPIRITS
 from ledger.classes import CLASSES
 from ledger.models import Holding, Premises
+from ledger.models.book import LIVE
 from reports.facts import Reader
 from reports.month_book import Balance, MonthBook
 
@@ -47,7 +48,9 @@ class Count:
 
 def held_now(premises: Premises) -> Balance:
     """What the kept holdings add up to, by account and designation; one query."""
-    rows = Holding.objects.filter(premises=premises).values_list("account", "lot__designation")
+    rows = Holding.objects.filter(LIVE, premises=premises).values_list(
+        "account", "lot__designation"
+    )
     sums = rows.annotate(Sum("amount"), Sum("wine_gallons"), Sum("proof_gallons"))
     return {(row[0], row[1]): list(row[2:]) for row in sums}
 
