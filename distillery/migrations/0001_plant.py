@@ -216,6 +216,9 @@ class Migration(migrations.Migration):
                     ),
                 ),
             ],
+            options={
+                "verbose_name_plural": "case serials",
+            },
         ),
         migrations.CreateModel(
             name="BottlingRun",

@@ -44,6 +44,7 @@ class CaseSerials(models.Model):
     remnant_bottles = models.PositiveIntegerField(default=0)
 
     class Meta:
+        verbose_name_plural = "case serials"
         indexes = [models.Index(fields=["product", "-last"], name="case_serials_last")]
 
     def __str__(self) -> str:
