@@ -11,7 +11,7 @@ from ledger.models import Premises
 
 
 class PlantInline(OwnersOnly, admin.StackedInline):
-    """Proprietor, address and the units on the screens."""
+    """Proprietor, address and the degrees on the screens."""
 
     model = Plant
     can_delete = False

@@ -85,18 +85,6 @@ class Migration(migrations.Migration):
                 ("address", models.CharField(blank=True, max_length=200)),
                 ("ein", models.CharField(blank=True, max_length=20, verbose_name="EIN")),
                 (
-                    "volume_unit",
-                    models.CharField(
-                        choices=[("gal", "gallons"), ("L", "liters")], default="gal", max_length=3
-                    ),
-                ),
-                (
-                    "weight_unit",
-                    models.CharField(
-                        choices=[("lb", "pounds"), ("kg", "kilograms")], default="lb", max_length=3
-                    ),
-                ),
-                (
                     "temperature_unit",
                     models.CharField(choices=[("F", "°F"), ("C", "°C")], default="F", max_length=1),
                 ),
@@ -366,7 +354,6 @@ class Migration(migrations.Migration):
                     "name",
                     models.CharField(
                         choices=[
-                            ("redistilled_in_processing", "gin redistilled in processing"),
                             (
                                 "gauge_step",
                                 "proof gallons of a production or package gauge to the nearest",

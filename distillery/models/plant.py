@@ -1,5 +1,6 @@
 """The plant's own settings: address, units on its screens, and rules that carry a date."""
 
+from django.core.exceptions import ValidationError
 from django.db import models
 
 from ledger.models import Premises
@@ -12,12 +13,6 @@ class Plant(models.Model):
     proprietor = models.CharField(max_length=120, blank=True)
     address = models.CharField(max_length=200, blank=True)
     ein = models.CharField("EIN", max_length=20, blank=True)
-    volume_unit = models.CharField(
-        max_length=3, choices=[("gal", "gallons"), ("L", "liters")], default="gal"
-    )
-    weight_unit = models.CharField(
-        max_length=3, choices=[("lb", "pounds"), ("kg", "kilograms")], default="lb"
-    )
     temperature_unit = models.CharField(
         max_length=1, choices=[("F", "°F"), ("C", "°C")], default="F"
     )
@@ -30,13 +25,11 @@ class DatedSetting(models.Model):
     """A rule the plant follows from a date on; the newest row not after the day applies."""
 
     class Name(models.TextChoices):
-        REDISTILLED_IN_PROCESSING = "redistilled_in_processing", "gin redistilled in processing"
         GAUGE_STEP = "gauge_step", "proof gallons of a production or package gauge to the nearest"
 
-    # What holds where the plant has set nothing: 27 CFR 19.289(d) for the step; the net reading
-    # of TTB F 5110.28 line 20 because every gross one makes a receipt no other form supports.
-    DEFAULTS = {Name.REDISTILLED_IN_PROCESSING: "net", Name.GAUGE_STEP: "0.1"}
-    CHOICES = {Name.REDISTILLED_IN_PROCESSING: ("net",), Name.GAUGE_STEP: ("0.1", "0.01")}
+    # What holds where the plant has set nothing: 27 CFR 19.289(d).
+    DEFAULTS = {Name.GAUGE_STEP: "0.1"}
+    CHOICES = {Name.GAUGE_STEP: ("0.1", "0.01")}
 
     premises = models.ForeignKey(Premises, models.CASCADE, related_name="settings")
     name = models.CharField(max_length=40, choices=Name.choices)
@@ -51,6 +44,12 @@ class DatedSetting(models.Model):
 
     def __str__(self) -> str:
         return f"{self.name} = {self.value} from {self.effective}"
+
+    def clean(self) -> None:
+        """Refuse a value that the rule does not know."""
+        known = self.CHOICES.get(self.Name(self.name), ()) if self.name else ()
+        if known and self.value not in known:
+            raise ValidationError({"value": f"One of: {', '.join(known)}."})
 
     @classmethod
     def value_on(cls, premises: Premises, name: str, day: object) -> str:

@@ -5,7 +5,7 @@ from django.contrib.admin import site
 from django.contrib.auth import get_user_model
 from django.urls import reverse
 
-from distillery.models import Barrel, Material, Membership, VesselSheet
+from distillery.models import Barrel, DatedSetting, Material, Membership, VesselSheet
 from ledger.models import Premises, Vessel
 from tests.distillery.stock import put
 from tests.world import make_person, make_plant, make_world
@@ -138,18 +138,18 @@ def test_a_new_vessel_comes_with_its_sheet(world, owner):
     assert Vessel.objects.get(code="S-3").sheet.capacity_gal == 300
 
 
-def test_a_registry_number_is_set_once_and_units_are_chosen(world, owner):
+def test_a_registry_number_is_set_once_and_the_degrees_are_chosen(world, owner):
     plant = world.premises.plant
     data = {
         "registry": "DSP-XX-00007", "name": "Marram", "time_zone": "America/Chicago",
         "plant-TOTAL_FORMS": "1", "plant-INITIAL_FORMS": "1", "plant-0-id": plant.pk,
-        "plant-0-premises": world.premises.pk, "plant-0-volume_unit": "L",
-        "plant-0-weight_unit": "kg", "plant-0-temperature_unit": "C",
+        "plant-0-premises": world.premises.pk, "plant-0-temperature_unit": "C",
     }  # fmt: skip
     assert owner.post(url(Premises, "change", world.premises.pk), data).status_code == 302
     plant.refresh_from_db()
     premises = Premises.objects.get()
-    assert (premises.registry, premises.name, plant.volume_unit) == ("DSP-XX-00000", "Marram", "L")
+    found = (premises.registry, premises.name, plant.temperature_unit)
+    assert found == ("DSP-XX-00000", "Marram", "C")
 
 
 def person_form(world, role, **more):
@@ -184,3 +184,14 @@ def test_an_owner_cannot_reach_people_of_another_plant(world, owner):
     assert owner.get(page).status_code in (302, 404)
     assert owner.get(url(type(eve), "change", eve.pk)).status_code == 302
     assert b"eve" not in owner.get(url(type(eve))).content
+
+
+def test_a_dated_setting_takes_only_what_its_rule_knows(world, owner):
+    """The step of a gauge of record is a tenth (27 CFR 19.289(d)) or finer, nothing else."""
+    data = {
+        "premises": world.premises.pk, "name": "gauge_step", "value": "0.5",
+        "effective": "2026-01-01",
+    }  # fmt: skip
+    told = owner.post(url(DatedSetting, "add"), data).content.decode()
+    assert "One of: 0.1, 0.01." in told
+    assert owner.post(url(DatedSetting, "add"), {**data, "value": "0.01"}).status_code == 302
