@@ -11,7 +11,7 @@ SAMPLES = {
     "slug": "receive-material", "code": "BIN-1", "number": 1, "of_month": date(2026, 1, 1),
     "form": "production", "source": "domestic", "format": "json",
 }  # fmt: skip
-CODES = {"lot": "G-1"}
+CODES = {"lot": "G-1", "bench-work": "true-proof"}
 # Which part of which form a figure is opened from.
 PARTS = {"production": "I", "storage": ""}
 OPEN = {"login", "logout"}

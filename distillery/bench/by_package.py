@@ -1,0 +1,38 @@
+"""Proof gallons of one package by gross weight and tare (27 CFR 30.43 to 30.45, 30.62)."""
+
+from distillery.bench.base import Calculation, Fields, StrengthForm, step_field, strength_of
+from distillery.forms import QuantityField
+from distillery.plans import slip
+from ledger import gauging
+from ledger.errors import BadFact
+from ledger.plan import Slip
+from ledger.units import show
+
+
+class ByPackageForm(StrengthForm):
+    """Gross weight, tare and the strength."""
+
+    gross = QuantityField("weight", label="Gross weight")
+    tare = QuantityField("weight", label="Tare")
+    step = step_field("0.1")
+    field_order = ("gross", "tare")
+
+
+class ByPackage(Calculation):
+    """The net weight times the factors of Table 4; to 0.1 as 27 CFR 19.289(d) has it."""
+
+    slug = "proof-gallons-by-package"
+    title = "Proof gallons by package"
+    group = "Gauge"
+    form = ByPackageForm
+
+    def work(self, fields: Fields) -> Slip:
+        """The gauge as a slip."""
+        gross, tare = fields["gross"], fields["tare"]
+        if tare > gross:
+            told = f"The tare is more than the gross weight, {show(gross, 'weight')}."
+            raise BadFact(f"{told} Weigh again, or swap the two.", field="tare")
+        gauge = gauging.gauge_by_package(
+            gross_lb=gross, tare_lb=tare, step=fields["step"] or "0.1", **strength_of(fields)
+        )
+        return slip(gauge, self.title)
