@@ -14,12 +14,14 @@ from distillery.forms.fields import (
     YesField,
 )
 from distillery.forms.gauge import GaugeField
+from distillery.forms.instrument_field import InstrumentField
 from distillery.forms.parts import Part, RowsField
 
 __all__ = [
     "ChoiceField",
     "CodeField",
     "GaugeField",
+    "InstrumentField",
     "LotField",
     "MaterialField",
     "Part",

@@ -1,5 +1,6 @@
 """What the plant is made of beside the book: settings, people, sheets of vessels, readings."""
 
+from distillery.models.instruments import Instrument, InstrumentCorrection
 from distillery.models.people import Membership
 from distillery.models.plant import DatedSetting, Plant
 from distillery.models.readings import Reading
@@ -12,6 +13,8 @@ __all__ = [
     "BottlingRun",
     "CaseSerials",
     "DatedSetting",
+    "Instrument",
+    "InstrumentCorrection",
     "Material",
     "Membership",
     "Plant",
