@@ -60,8 +60,9 @@ def strength_of(fields: Fields) -> Fields:
 def step_field(usual: str) -> ChoiceField:
     """What proof gallons are rounded to; *usual* when nothing is chosen."""
     return ChoiceField(
-        choices=STEPS, required=False, initial=usual, label="Proof gallons rounded to"
-    )
+        choices=STEPS, required=False, initial=usual, label="Proof gallons rounded to",
+        help_text=f"{usual} PG when nothing is chosen.",
+    )  # fmt: skip
 
 
 class Calculation:

@@ -16,7 +16,7 @@ class ByCasesForm(BenchForm):
     loose = QuantityField("count", required=False, label="Loose bottles")
     bottle_ml = QuantityField("count", above=1, label="Bottle size, mL")
     proof = QuantityField("proof", label="Label proof")
-    step = step_field("0.01")
+    rounded_to = step_field("0.01")
 
 
 class ByCases(Calculation):
@@ -38,7 +38,7 @@ class ByCases(Calculation):
             raise BadFact("Give full cases, or loose bottles.", field="cases")
         gauge = gauging.gauge_by_cases(
             bottle_ml=fields["bottle_ml"], bottles=bottles, proof=fields["proof"],
-            step=fields["step"] or "0.01",
+            step=fields["rounded_to"] or "0.01",
         )  # fmt: skip
         return slip(gauge, self.title)
 

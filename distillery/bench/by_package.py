@@ -14,7 +14,7 @@ class ByPackageForm(StrengthForm):
 
     gross = QuantityField("weight", label="Gross weight")
     tare = QuantityField("weight", label="Tare")
-    step = step_field("0.1")
+    rounded_to = step_field("0.1")
     field_order = ("gross", "tare")
 
 
@@ -33,6 +33,6 @@ class ByPackage(Calculation):
             told = f"The tare is more than the gross weight, {show(gross, 'weight')}."
             raise BadFact(f"{told} Weigh again, or swap the two.", field="tare")
         gauge = gauging.gauge_by_package(
-            gross_lb=gross, tare_lb=tare, step=fields["step"] or "0.1", **strength_of(fields)
+            gross_lb=gross, tare_lb=tare, step=fields["rounded_to"] or "0.1", **strength_of(fields)
         )
         return slip(gauge, self.title)

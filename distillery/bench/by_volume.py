@@ -16,7 +16,7 @@ class ByVolumeForm(StrengthForm):
     temperature = QuantityField(
         "temperature", required=False, label="Temperature of the liquid, empty for 60 °F"
     )
-    step = step_field("0.01")
+    rounded_to = step_field("0.01")
     field_order = ("volume", "temperature")
 
 
@@ -43,6 +43,6 @@ def _gauge(fields: Fields) -> Gauge:
     return gauging.gauge_by_volume(
         volume_gal=fields["volume"],
         temperature_f=60 if warmth is None else warmth,
-        step=fields["step"] or "0.01",
+        step=fields["rounded_to"] or "0.01",
         **strength_of(fields),
     )

@@ -13,7 +13,7 @@ class ByWeightForm(StrengthForm):
     """The net weight and the strength."""
 
     net = QuantityField("weight", label="Net weight")
-    step = step_field("0.01")
+    rounded_to = step_field("0.01")
     field_order = ("net",)
 
 
@@ -37,5 +37,5 @@ class ByWeight(Calculation):
 
 def _gauge(fields: Fields) -> Gauge:
     return gauging.gauge_by_weight(
-        net_lb=fields["net"], step=fields["step"] or "0.01", **strength_of(fields)
+        net_lb=fields["net"], step=fields["rounded_to"] or "0.01", **strength_of(fields)
     )

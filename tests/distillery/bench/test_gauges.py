@@ -39,7 +39,7 @@ def test_obscuration_is_added():
 def test_a_tank_by_volume():
     """27 CFR 30.51: 88 inches of 48.96 gallons, 86.8 proof, 72 °F."""
     _, printed = row("t7-ex-tank")
-    typed = {"volume": "4,308.48", "temperature": "72 F", "proof": "86.8", "step": "0.1"}
+    typed = {"volume": "4,308.48", "temperature": "72 F", "proof": "86.8", "rounded_to": "0.1"}
     slug = "proof-gallons-by-volume"
     assert figure(slug, WINE, **typed) == printed["wine_gallons_60F"]
     assert figure(slug, PROOF_GALLONS, **typed) == printed["proof_gallons"]
@@ -49,7 +49,7 @@ def test_a_tank_by_volume():
 def test_bulk_by_weight():
     """27 CFR 30.64: 81,000 lb of 190 proof."""
     _, printed = row("t4-ex-81000")
-    typed = {"net": "81,000 lb", "proof": "190", "step": "0.1"}
+    typed = {"net": "81,000 lb", "proof": "190", "rounded_to": "0.1"}
     slug = "proof-gallons-by-weight"
     assert figure(slug, WINE, **typed) == printed["wine_gallons_unrounded"]
     assert figure(slug, PROOF_GALLONS, **typed) == printed["proof_gallons"]
@@ -58,7 +58,7 @@ def test_bulk_by_weight():
 @pytest.mark.parametrize(("given", "printed"), rows("table3_proof_gallons"))
 def test_small_weights(given, printed):
     """27 CFR 30.63, the figures of Table 3 that it prints."""
-    typed = {"net": given["weight_lb"], "proof": given["proof"], "step": "0.1"}
+    typed = {"net": given["weight_lb"], "proof": given["proof"], "rounded_to": "0.1"}
     found = figure("proof-gallons-by-weight", PROOF_GALLONS, **typed)
     assert found == printed["proof_gallons"]
 
