@@ -5,7 +5,7 @@ A record is a JSON object: ``operation``, ``at``, ``key``, the operation's field
 """
 
 import unicodedata
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 from json import dumps
@@ -14,11 +14,15 @@ from typing import Any
 from django.utils import timezone
 
 from distillery.forms import RecordForm
+from distillery.models import KeptSlip
 from distillery.operations import operations
 from distillery.operations.base import Operation
 from distillery.people import may_record, may_reverse, role_at
+from distillery.printed_cells import cells_for
 from ledger import posting
 from ledger.errors import LedgerError, Short
+from ledger.gauging.printed_cells import Key, Printed
+from ledger.gauging.tables import using
 from ledger.looking import Look
 from ledger.models import Entry, Premises
 from ledger.plan import Plan, Question
@@ -68,6 +72,7 @@ class Record:
     late: str = ""
     reason: str = ""
     fields: dict[str, Any] = field(default_factory=dict)
+    printed: Mapping[Key, Printed] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,12 +175,15 @@ def prepare(data: dict[str, Any], *, premises: Premises, user: Any) -> Record:
     confirm = [confirm] if isinstance(confirm, str) else confirm
     fields = {name: value for name, value in data.items() if name not in ENVELOPE}
     form = operation.form(fields, premises=premises)
-    if not form.is_valid():
+    printed = cells_for(premises)
+    with using(printed):
+        is_valid = form.is_valid()
+    if not is_valid:
         raise Refused({name: [str(e) for e in errors] for name, errors in form.errors.items()})
     record = Record(
         operation=operation, form=form, premises=premises, by=user.get_username(), key=key,
         text=canonical(operation, data), confirm=tuple(map(str, confirm)), late=late,
-        reason=reason, fields=form.cleaned_data,
+        reason=reason, fields=form.cleaned_data, printed=printed,
     )  # fmt: skip
     _check_reversal(record, role)
     return record
@@ -187,8 +195,14 @@ def _check_reversal(record: Record, role: str) -> None:
         raise _refuse("entry", "You can take back only what you recorded yourself today.")
 
 
+def _plan(record: Record, look: Look) -> Plan:
+    """The operation's plan, its gauging done with the plant's own printed cells."""
+    with using(record.printed):
+        return record.operation.plan(record.fields, look)
+
+
 def _planner(record: Record) -> Callable[[Look], Plan]:
-    return lambda look: record.operation.plan(record.fields, look)
+    return lambda look: _plan(record, look)
 
 
 def _unanswered(record: Record, plan: Plan) -> tuple[Question, ...]:
@@ -217,7 +231,7 @@ def preview(record: Record) -> Plan:
 
 def _preview(record: Record, *, accept_shortage: bool) -> Plan:
     if not record.operation.is_book:  # a reading belongs to no month
-        return record.operation.plan(record.fields, Look.now(record.premises, record.fields["at"]))
+        return _plan(record, Look.now(record.premises, record.fields["at"]))
     return posting.preview(
         _planner(record),
         premises=record.premises,
@@ -246,7 +260,7 @@ def _post_reading(record: Record) -> Done:
 
 def _asking(record: Record) -> Callable[[Look], Plan]:
     def planner(look: Look) -> Plan:
-        plan = record.operation.plan(record.fields, look)
+        plan = _plan(record, look)
         if _unanswered(record, plan):
             raise Asked(replace(plan, questions=_unanswered(record, plan)))
         return plan
@@ -262,6 +276,7 @@ def post(record: Record, *, previewed: str | None = None) -> Done:
     names = operation.names(fields)
 
     def keep(entry: Entry, plan: Plan) -> None:
+        KeptSlip.keep(entry, plan.slips)
         operation.keep(entry, plan, fields)
         if names.get("reverses"):
             taken = operations().get(names["reverses"].operation)

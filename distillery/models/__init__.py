@@ -3,8 +3,10 @@
 from distillery.models.instruments import Instrument, InstrumentCorrection
 from distillery.models.people import Membership
 from distillery.models.plant import DatedSetting, Plant
+from distillery.models.printed import PrintedCell
 from distillery.models.readings import Reading
 from distillery.models.runs import BottlingRun, CaseSerials
+from distillery.models.slips import KeptSlip
 from distillery.models.stock import Material, Product
 from distillery.models.vessels import Barrel, VesselSheet
 
@@ -15,9 +17,11 @@ __all__ = [
     "DatedSetting",
     "Instrument",
     "InstrumentCorrection",
+    "KeptSlip",
     "Material",
     "Membership",
     "Plant",
+    "PrintedCell",
     "Product",
     "Reading",
     "VesselSheet",
