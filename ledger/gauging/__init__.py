@@ -3,8 +3,9 @@
 Pure: no Django, no database, no clock. Every function takes an int, float, Decimal or numeric
 text in the unit its name or docstring gives, returns Decimals and raises GaugingError with
 one plain sentence for what cannot be. The law is 27 CFR part 30 (Gauging Manual); the densities
-are those of OIML R 22. The printed tables of the manual are not in here: cells and factors
-are computed and rounded to the printed digits, and each gauge's steps say so.
+are those of OIML R 22. Tables 1, 4, 5, 6 and 7 are grids: the cells that the regulations print in
+their own examples, further printed ones that a caller hands in with `using`, and computed ones
+rounded to the printed digits for the rest; each gauge's steps say which.
 """
 
 from .by_count import gauge_by_average, gauge_by_cases
@@ -14,25 +15,44 @@ from .figures import GaugingError, half_up
 from .gauge import Gauge
 from .mixing import blend, proof_gallons, water_to_reduce
 from .oiml_r22 import density
+from .printed_cells import Printed
 from .solids import SolidsRule, obscuration, solids_rule
 from .strength import proof_of, specific_gravity
 from .table1 import true_proof
-from .table4 import pounds_per_wine_gallon, proof_gallons_per_pound, wine_gallons_per_pound
+from .table4 import (
+    pounds_per_proof_gallon,
+    pounds_per_wine_gallon,
+    proof_gallons_per_pound,
+    wine_gallons_per_pound,
+)
+from .table6 import gravity_in_air, parts_of_water
 from .table7 import volume_factor
+from .tables import Cell, Grid, grid_of, using
+from .watchdog import GRIDS, Distance, distance
 
 __all__ = [
+    "GRIDS",
+    "Cell",
+    "Distance",
     "Gauge",
     "GaugingError",
+    "Grid",
+    "Printed",
     "SolidsRule",
     "blend",
     "density",
+    "distance",
     "gauge_by_average",
     "gauge_by_cases",
     "gauge_by_package",
     "gauge_by_volume",
     "gauge_by_weight",
+    "gravity_in_air",
+    "grid_of",
     "half_up",
     "obscuration",
+    "parts_of_water",
+    "pounds_per_proof_gallon",
     "pounds_per_wine_gallon",
     "proof_gallons",
     "proof_gallons_per_pound",
@@ -40,6 +60,7 @@ __all__ = [
     "solids_rule",
     "specific_gravity",
     "true_proof",
+    "using",
     "volume_factor",
     "water_to_reduce",
     "wine_gallons_per_pound",

@@ -3,8 +3,7 @@
 from .figures import Number, amount, half_up, plain
 from .gauge import CENT, Gauge, multiply_out
 from .proofing import find_strength
-from .table1 import EDITION
-from .table7 import volume_factor
+from .table7 import look_up
 
 
 def gauge_by_volume(
@@ -29,10 +28,10 @@ def gauge_by_volume(
         reading_temperature_f=reading_temperature_f,
         obscuration=obscuration,
     )
-    factor = volume_factor(strength.true, temperature_f)
-    at_60f = half_up(measured * factor, CENT)
+    factor = look_up(strength.true, temperature_f)
+    at_60f = half_up(measured * factor.figure, CENT)
     total, product = multiply_out(wine_gallons=at_60f, proof=strength.true, step=step)
-    shown, warmth = plain(factor), plain(temperature_f)
+    shown, warmth = plain(factor.figure), plain(temperature_f)
     return Gauge(
         wine_gallons=at_60f,
         proof=strength.true,
@@ -45,7 +44,7 @@ def gauge_by_volume(
         ),
         steps=(
             *strength.steps,
-            f"Table 7: factor {shown} at {strength.true} proof, {warmth} F ({EDITION})",
+            f"Table 7: factor {shown} at {strength.true} proof, {warmth} F ({factor.edition})",
             f"{measured:f} gallons x {shown} = {at_60f} wine gallons at 60 F",
             product,
         ),

@@ -6,8 +6,8 @@ from decimal import Decimal
 from .figures import GaugingError, Number, amount, half_up
 from .gauge import CENT, Gauge, multiply_out
 from .proofing import Strength, find_strength
-from .table1 import EDITION
-from .table4 import proof_gallons_per_pound, wine_gallons_per_pound
+from .table4 import proof_gallons_cell, wine_gallons_cell
+from .tables import Cell
 
 
 def gauge_by_weight(
@@ -86,36 +86,40 @@ def _by_weight(
     net: Decimal, strength: Strength, step: Number
 ) -> tuple[Decimal, Decimal, tuple[str, ...]]:
     """(wine gallons, proof gallons, steps) of a net weight by Table 4."""
-    per_lb = wine_gallons_per_pound(strength.apparent)
+    wine = wine_gallons_cell(strength.apparent)
     if strength.is_obscured:
-        return weigh_with_solids(net, per_lb, strength, step)
-    proof_per_lb = proof_gallons_per_pound(strength.true)
-    volume, total = half_up(net * per_lb, CENT), half_up(net * proof_per_lb, step)
+        return weigh_with_solids(net, wine, strength, step)
+    proof = proof_gallons_cell(strength.true)
+    volume, total = half_up(net * wine.figure, CENT), half_up(net * proof.figure, step)
     return (
         volume,
         total,
         (
-            f"Table 4: {per_lb} wine gallons and {proof_per_lb} proof gallons a pound "
-            f"at {strength.true} proof ({EDITION})",
-            f"{net:f} lb x {per_lb} = {volume} wine gallons at 60 F",
-            f"{net:f} lb x {proof_per_lb} = {total} proof gallons",
+            _factor_step(f"{wine.figure} wine gallons", strength.true, wine.edition),
+            _factor_step(f"{proof.figure} proof gallons", strength.true, proof.edition),
+            f"{net:f} lb x {wine.figure} = {volume} wine gallons at 60 F",
+            f"{net:f} lb x {proof.figure} = {total} proof gallons",
         ),
     )
 
 
+def _factor_step(factor: str, proof: Decimal, edition: str, kind: str = "proof") -> str:
+    return f"Table 4: {factor} a pound at {proof} {kind} ({edition})"
+
+
 def weigh_with_solids(
-    net: Decimal, per_lb: Decimal, strength: Strength, step: Number
+    net: Decimal, wine: Cell, strength: Strength, step: Number
 ) -> tuple[Decimal, Decimal, tuple[str, ...]]:
     """(wine gallons, proof gallons, steps): gallons by the apparent, alcohol by the true proof."""
-    volume = half_up(net * per_lb, step)
+    volume = half_up(net * wine.figure, step)
     total, product = multiply_out(wine_gallons=volume, proof=strength.true, step=step)
+    factor = f"{wine.figure} wine gallons"
     return (
         half_up(volume, CENT),
         total,
         (
-            f"Table 4: {per_lb} wine gallons a pound at {strength.apparent} apparent proof "
-            f"({EDITION})",
-            f"{net:f} lb x {per_lb} = {volume} wine gallons at 60 F",
+            _factor_step(factor, strength.apparent, wine.edition, "apparent proof"),
+            f"{net:f} lb x {wine.figure} = {volume} wine gallons at 60 F",
             product,
         ),
     )

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from .figures import GaugingError, Number, amount, between, half_up, plain, proof_figure
-from .table1 import EDITION, true_proof
+from .table1 import look_up
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,11 +53,12 @@ def _from_proof(true: Decimal, hidden: Decimal) -> Strength:
 
 
 def _from_reading(reading: Number, fahrenheit: Number, hidden: Decimal) -> Strength:
-    apparent = true_proof(reading, fahrenheit)
+    cell = look_up(reading, fahrenheit)
+    apparent = cell.figure
     true = proof_figure(apparent + hidden, name="true proof")
     mark, warmth = plain(reading), plain(fahrenheit)
     readings = (("Hydrometer reading", mark), ("Reading temperature", f"{warmth} F"))
-    steps = (f"Table 1: {mark} at {warmth} F is {apparent} proof ({EDITION})",)
+    steps = (f"Table 1: {mark} at {warmth} F is {apparent} proof ({cell.edition})",)
     if not hidden:
         return Strength(apparent, true, readings, steps)
     step = f"Obscuration: {apparent} apparent proof + {hidden} = {true} proof"

@@ -1,19 +1,19 @@
 """Table 7: the factor that brings a measured volume to 60 F.
 
-The printed table goes by 2 F from 18 to 100 F and by 5 proof, to three decimals. The cells
-here are the ratio of two OIML R 22 densities, down to 0 F so that a tank in an
-unheated warehouse can be gauged too. A printed table is another function like `factor_cell`.
+The printed table goes by 2 F from 18 to 100 F and by 5 proof, to three decimals. A computed
+cell is the ratio of two OIML R 22 densities, and there are such down to 0 F so that a
+tank in an unheated warehouse can be gauged too.
 """
 
 from collections.abc import Callable
 from decimal import Decimal
-from functools import cache
 
 from .figures import Number, between, from_float, half_up, proof_figure
 from .oiml_r22 import rho
 from .strength import celsius, density_at_60f, fraction_from_proof
+from .tables import Cell, Grid, Lookup
 
-WARMEST_F = 100
+COLDEST_PRINTED_F, WARMEST_F = 18, 100
 DEGREES, PROOFS = 2, 5
 
 
@@ -23,9 +23,15 @@ def volume_factor(proof: Number, fahrenheit: Number) -> Decimal:
     `proof` 0 to 200 (true proof, 30.25), `fahrenheit` 0 to 100. volume_factor(190, 76) is
     0.991. Raises GaugingError outside.
     """
+    return look_up(proof, fahrenheit).figure
+
+
+def look_up(proof: Number, fahrenheit: Number) -> Cell:
+    """As `volume_factor`, with the edition of the cells that the factor was found from."""
     strength = proof_figure(proof)
     warmth = between(fahrenheit, 0, WARMEST_F, name="temperature of the spirits", unit="F")
-    return half_up(interpolate(factor_cell, strength, warmth), "0.0001")
+    cells = Lookup(TABLE_7)
+    return cells.gives(half_up(interpolate(cells, strength, warmth), "0.0001"))
 
 
 def interpolate(
@@ -48,8 +54,17 @@ def interpolate(
     return factor
 
 
-@cache
-def factor_cell(proof: int, fahrenheit: int) -> Decimal:
-    """One factor [three decimals] at a proof in fives and an even degree F."""
+def formula(proof: int, fahrenheit: int) -> Decimal:
+    """The factor [eight decimals] at a proof and degrees F."""
     fraction = fraction_from_proof(float(proof))
-    return from_float(rho(fraction, celsius(fahrenheit)) / density_at_60f(proof), 3)
+    return from_float(rho(fraction, celsius(fahrenheit)) / density_at_60f(proof), 8)
+
+
+TABLE_7 = Grid(
+    key="7",
+    figure="factor to 60 F",
+    step="0.001",
+    formula=formula,
+    lines=tuple(range(0, 201, PROOFS)),
+    columns=tuple(range(COLDEST_PRINTED_F, WARMEST_F + 1, DEGREES)),
+)

@@ -22,8 +22,8 @@ from ledger.gauging import (
     wine_gallons_per_pound,
 )
 from ledger.gauging.strength import fraction_from_proof
-from ledger.gauging.table1 import cell
-from ledger.gauging.table7 import factor_cell
+from ledger.gauging.table1 import TABLE_1
+from ledger.gauging.table7 import TABLE_7
 
 proofs = st.decimals(0, 200, places=1)
 strong = st.decimals(20, 200, places=1)
@@ -47,8 +47,8 @@ def test_stronger_is_lighter(proof, more):
 @given(st.integers(1, 195), st.integers(40, 99))
 def test_table_1_rises_with_the_reading_and_falls_with_the_temperature(reading, fahrenheit):
     """From 40 F on: water is densest at 39 F, so weak and colder spirits have no such order."""
-    assert cell(reading + 1, fahrenheit) > cell(reading, fahrenheit)
-    assert cell(reading, fahrenheit + 1) <= cell(reading, fahrenheit)
+    assert TABLE_1.at(reading + 1, fahrenheit).figure > TABLE_1.at(reading, fahrenheit).figure
+    assert TABLE_1.at(reading, fahrenheit + 1).figure <= TABLE_1.at(reading, fahrenheit).figure
 
 
 @given(proofs)
@@ -60,7 +60,8 @@ def test_at_60_f_nothing_is_corrected(proof):
 @given(st.integers(4, 40), st.integers(20, 49))
 def test_spirits_swell_with_warmth(fives, twos):
     """In the table's own cells; between them the law's rule can step back by its last digit."""
-    assert factor_cell(fives * 5, twos * 2 + 2) <= factor_cell(fives * 5, twos * 2)
+    warmer, colder = TABLE_7.at(fives * 5, twos * 2 + 2), TABLE_7.at(fives * 5, twos * 2)
+    assert warmer.figure <= colder.figure
 
 
 @given(proofs, st.decimals(0, 100, places=1))
