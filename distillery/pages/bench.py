@@ -18,7 +18,9 @@ from distillery.pages.offers import Offers
 from distillery.pages.people import member_for
 from distillery.pages.sheet import SPARE, Sheet
 from distillery.people import may_record
+from distillery.printed_cells import cells_for
 from distillery.recording import Refused
+from ledger.gauging.tables import using
 
 MORE_ROWS = 8
 
@@ -46,7 +48,8 @@ def bench_work(request: HttpRequest, slug: str) -> HttpResponse:
     worked = None
     if not more:
         try:
-            worked = work(calculation, request.GET)
+            with using(cells_for(member.premises)):
+                worked = work(calculation, request.GET)
         except Refused as refusal:
             errors = refusal.errors
     form = bound(calculation, request.GET)
