@@ -8,14 +8,20 @@ their own examples, further printed ones that a caller hands in with `using`, an
 rounded to the printed digits for the rest; each gauge's steps say which.
 """
 
+from .batches import batch_proof_gallons
 from .by_count import gauge_by_average, gauge_by_cases
+from .by_gravity import gauge_by_heavy_weight, gauge_by_table6, gravity_at_60f
+from .by_table3 import table3_parts, table3_proof_gallons, table3_wine_gallons
 from .by_volume import gauge_by_volume
 from .by_weight import gauge_by_package, gauge_by_weight
+from .containers import FillWeight, fill_weight, gallons_at_prevailing, true_capacity
 from .figures import GaugingError, half_up
 from .gauge import Gauge
 from .mixing import blend, proof_gallons, water_to_reduce
 from .oiml_r22 import density
 from .printed_cells import Printed
+from .reducing import gallons_of_water, pounds_of_water
+from .scales import largest_graduation, package_weight, smallest_weighing
 from .solids import SolidsRule, obscuration, solids_rule
 from .strength import proof_of, specific_gravity
 from .table1 import true_proof
@@ -34,31 +40,47 @@ __all__ = [
     "GRIDS",
     "Cell",
     "Distance",
+    "FillWeight",
     "Gauge",
     "GaugingError",
     "Grid",
     "Printed",
     "SolidsRule",
+    "batch_proof_gallons",
     "blend",
     "density",
     "distance",
+    "fill_weight",
+    "gallons_at_prevailing",
+    "gallons_of_water",
     "gauge_by_average",
     "gauge_by_cases",
+    "gauge_by_heavy_weight",
     "gauge_by_package",
+    "gauge_by_table6",
     "gauge_by_volume",
     "gauge_by_weight",
+    "gravity_at_60f",
     "gravity_in_air",
     "grid_of",
     "half_up",
+    "largest_graduation",
     "obscuration",
+    "package_weight",
     "parts_of_water",
+    "pounds_of_water",
     "pounds_per_proof_gallon",
     "pounds_per_wine_gallon",
     "proof_gallons",
     "proof_gallons_per_pound",
     "proof_of",
+    "smallest_weighing",
     "solids_rule",
     "specific_gravity",
+    "table3_parts",
+    "table3_proof_gallons",
+    "table3_wine_gallons",
+    "true_capacity",
     "true_proof",
     "using",
     "volume_factor",

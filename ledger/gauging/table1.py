@@ -82,4 +82,5 @@ TABLE_1 = Grid(
     formula=formula,
     lines=tuple(range(HIGHEST_READING + 1)),
     columns=tuple(range(WARMEST_F + 1)),
+    highest=HIGHEST_PROOF,
 )

@@ -8,7 +8,7 @@ keeps the edition of the cells it was found from.
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property, lru_cache
 from types import MappingProxyType
@@ -49,6 +49,8 @@ class Cell:
 class Grid:
     """One printed column or body: `lines` by `columns` (empty where lines have one figure).
 
+    Figures below zero or above `highest` only help to interpolate; no result comes to them.
+
     `formula` takes a line, and a column where there are any, and returns the figure unrounded
     or with decimals to spare; a computed cell is that to `step`, the last printed digit.
     """
@@ -58,7 +60,8 @@ class Grid:
     step: str
     formula: Callable[..., Decimal]
     lines: tuple[Whole, ...]
-    columns: tuple[Whole, ...] = field(default=())
+    columns: tuple[Whole, ...] = ()
+    highest: Decimal | None = None
 
     def at(self, *place: Whole) -> Cell:
         """The cell at a place of the grid. Raises GaugingError where no mixture has a figure."""
@@ -66,10 +69,15 @@ class Grid:
             return Cell(found.figure, f"printed, {found.source}")
         return Cell(self._computed(*place), COMPUTED)
 
-    def places(self) -> Iterator[tuple[Whole, ...]]:
-        """Every place that the printed table has, line by line."""
-        for line in self.lines:
-            yield from ((line, column) for column in self.columns) if self.columns else ((line,),)
+    def shown(self, *place: Whole) -> Cell | None:
+        """The cell as a page shows it: None where no mixture has a figure or it is no result."""
+        try:
+            cell = self.at(*place)
+        except GaugingError:
+            return None
+        if self.highest is not None and not 0 <= cell.figure <= self.highest:
+            return None
+        return cell
 
     @cached_property
     def _computed(self) -> Callable[..., Decimal]:
