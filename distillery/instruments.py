@@ -12,7 +12,6 @@ from distillery.models import Instrument
 from ledger.models import Premises
 
 AHEAD = timedelta(days=30)  # how long before its day a test is told of
-SHOWN = Decimal("0.00001")
 SECTIONS = {"scale": "27 CFR 19.186", "meter": "27 CFR 19.188"}
 
 
@@ -41,13 +40,13 @@ def as_read(instrument: Instrument, value: Decimal, *, day: date) -> AsRead:
     """
     rows = sorted((row.at, row.add) for row in instrument.corrections.all())
     faults = tuple(filter(None, (off_range(instrument, value), *not_fit(instrument, day))))
-    name, read = f"{instrument.code}", f"{plain(value)} {instrument.unit}"
+    read = f"{instrument.code} read {plain(value)} {instrument.unit}"
     if not rows:
-        return AsRead(value, (f"{name} read {read}; it has no correction to add.",), faults)
+        return AsRead(value, (f"{read}; it has no correction to add.",), faults)
     add, words = correction(rows, value)
-    right = value + add
+    right = shortened(value + add)
     step = (
-        f"{name} read {read}; its correction there is {signed(add)}{words}: "
+        f"{read}; its correction there is {signed(add)}{words}: "
         f"{plain(right)} {instrument.unit} (27 CFR 30.23)."
     )
     return AsRead(right, (step,), faults)
@@ -89,11 +88,15 @@ def not_fit(instrument: Instrument, day: date) -> list[str]:
         found.append(f"{instrument.code} is out of use. Use another.")
     due_on = next_test(instrument)
     law = SECTIONS.get(instrument.kind)
-    why = f"every {instrument.months_between_tests} months, {law or 'common practice'}"
+    months = instrument.months_between_tests
+    often = "every month" if months == 1 else f"every {months} months"
+    why = f"{often}, {law or 'common practice'}"
     if due_on is None:
         found.append(f"No test of {instrument.code} is on record. Test it ({why}).")
     elif day > due_on:
-        found.append(f"The test of {instrument.code} was due on {due_on}. Test it ({why}).")
+        found.append(
+            f"The test of {instrument.code} was due by {due_on:%-d %b %Y}. Test it ({why})."
+        )
     return found
 
 
@@ -117,10 +120,23 @@ def due(premises: Premises, day: date) -> list[Due]:
     return sorted(found, key=lambda one: (one.on or date.min, one.instrument.code))
 
 
+def due_words(one: Due) -> str:
+    """The same as a sentence for a list of what to do."""
+    if one.on is None:
+        return f"{one.instrument}: no test on record."
+    day = f"{one.on:%-d %b %Y}"
+    return f"{one.instrument}: test {'was' if one.is_overdue else 'is'} due by {day}."
+
+
 def plain(number: Decimal) -> str:
     """A number without the zeros that only its column has."""
-    text = f"{number.quantize(SHOWN):f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    return f"{number:.5f}".rstrip("0").rstrip(".")
+
+
+def shortened(number: Decimal) -> Decimal:
+    """The same number without a column's zeros; one with more places than shown as it is."""
+    short = Decimal(plain(number))
+    return short if short == number else number
 
 
 def signed(number: Decimal) -> str:

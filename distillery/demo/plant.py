@@ -4,7 +4,9 @@ from secrets import token_urlsafe
 from typing import Any
 
 from django.contrib.auth import get_user_model
+from django.utils import timezone
 
+from distillery.demo.instruments import stock_instruments
 from distillery.models import Barrel, Material, Membership, Plant, Product, VesselSheet
 from ledger.models import Premises, Vessel
 
@@ -108,6 +110,7 @@ def open_marram_point() -> Premises:
         )  # fmt: skip
         _vessels(premises)
         _lists(premises)
+        stock_instruments(premises, timezone.localdate(timezone=premises.zone))
     return premises
 
 

@@ -8,8 +8,10 @@ from decimal import Decimal
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from distillery.instruments import due, due_words
 from distillery.models import Membership, Reading
 from distillery.operations.base import Operation
 from distillery.pages.people import member_for, operations_for
@@ -25,7 +27,7 @@ from distillery.pages.standing import (
     with_last_reading,
 )
 from ledger.looking import Held
-from ledger.models import Vessel
+from ledger.models import Premises, Vessel
 
 ROOMS_OF_KINDS = {
     "bin": "Bins and shelves", "tun": "Mash tuns", "fermenter": "Fermenters", "still": "Stills",
@@ -75,8 +77,17 @@ def floor(request: HttpRequest) -> HttpResponse:
     return render(
         request,
         "floor/floor.html",
-        {"rooms": dict(rooms), "racks": racks_of(barrels, held), "barrels": len(barrels)},
-    )
+        {
+            "rooms": dict(rooms), "racks": racks_of(barrels, held), "barrels": len(barrels),
+            "tests": tests_due(member.premises),
+        },
+    )  # fmt: skip
+
+
+def tests_due(premises: Premises) -> list[str]:
+    """Which instruments want a test soon or wanted it already, a sentence each."""
+    today = timezone.localdate(timezone=premises.zone)
+    return [due_words(one) for one in due(premises, today)]
 
 
 def offered_to(member: Membership) -> list[Operation]:

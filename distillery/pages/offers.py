@@ -5,8 +5,16 @@ from typing import Any
 
 from django import forms
 
-from distillery.forms import ChoiceField, LotField, MaterialField, ProductField, VesselField
-from distillery.models import Material, Product
+from distillery.forms import (
+    ChoiceField,
+    InstrumentField,
+    LotField,
+    MaterialField,
+    ProductField,
+    VesselField,
+)
+from distillery.instruments import plain
+from distillery.models import Instrument, Material, Product
 from distillery.pages.sentences import title_of
 from distillery.pages.standing import content, held_now
 from ledger.looking import Held
@@ -16,7 +24,7 @@ Option = tuple[str, str]
 
 
 class Offers:
-    """The plant's vessels, live lots, materials and products as options."""
+    """The plant's vessels, live lots, materials, products and instruments as options."""
 
     def __init__(self, premises: Premises) -> None:
         self.premises = premises
@@ -60,6 +68,14 @@ class Offers:
         rows = Product.objects.filter(premises=self.premises)
         return [(row.code, f"{row} · {row.label_proof:f} proof ({row.code})") for row in rows]
 
+    @cached_property
+    def _instruments(self) -> list[tuple[str, str, str]]:
+        rows = Instrument.objects.filter(premises=self.premises, is_retired=False)
+        return [
+            (row.kind, row.code, f"{row.code} · {plain(row.low)} to {plain(row.high)} {row.unit}")
+            for row in rows
+        ]
+
     def of(self, field: forms.Field) -> list[Option] | None:
         """The options of *field*; None when it is not a list."""
         match field:
@@ -73,6 +89,12 @@ class Offers:
                 return self._materials
             case ProductField():
                 return self._products
+            case InstrumentField():
+                return [
+                    (code, told)
+                    for kind, code, told in self._instruments
+                    if _fits(kind, field.kinds)
+                ]
             case ChoiceField():
                 return [(str(value), str(label)) for value, label in _flat(field.choices)]
         return None
