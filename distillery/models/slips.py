@@ -30,19 +30,19 @@ class KeptSlip(models.Model):
     def __str__(self) -> str:
         return self.title
 
-    @classmethod
-    def keep(cls, entry: Entry, slips: Sequence[Slip]) -> None:
+    @staticmethod
+    def keep(entry: Entry, slips: Sequence[Slip]) -> None:
         """Keep *slips* in their order, in one statement; inside the entry's transaction."""
         if slips:
-            cls.objects.bulk_create(
-                cls(entry=entry, order=order, title=slip.title, content=_content(slip))
+            KeptSlip.objects.bulk_create(
+                KeptSlip(entry=entry, order=order, title=slip.title, content=_content(slip))
                 for order, slip in enumerate(slips, start=1)
             )
 
-    @classmethod
-    def of_entry(cls, entry: Entry) -> list[Slip]:
+    @staticmethod
+    def of_entry(entry: Entry) -> list[Slip]:
         """The slips of *entry* in their order, in one query."""
-        return [row.slip for row in cls.objects.filter(entry=entry).order_by("order")]
+        return [row.slip for row in KeptSlip.objects.filter(entry=entry).order_by("order")]
 
     @property
     def slip(self) -> Slip:

@@ -10,10 +10,11 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from distillery.models import Membership
+from distillery.models import KeptSlip, Membership
 from distillery.operations import operations
 from distillery.pages import sentences, told
 from distillery.pages.people import entry_for, member_for
+from distillery.papers.gauge_record import has_gauge_record
 from distillery.people import may_record, may_reverse
 from distillery.tables import SHOWN, EntryTable, operation_title, paged, states_of
 from ledger.accounts import ACCOUNTS
@@ -105,6 +106,8 @@ def entry(request: HttpRequest, number: int) -> HttpResponse:
             "title": operation_title(found.operation),
             "states": states_of(found),
             "movements": sentences.of_entry(found),
+            "slips": KeptSlip.of_entry(found),
+            "has_gauge_record": has_gauge_record(found),
             "filled_in": told.of_text(found.form),
             "corrected_by": found.corrected_by.order_by("number"),
             "acts": acts_on(found, member),

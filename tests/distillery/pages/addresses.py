@@ -11,10 +11,12 @@ SAMPLES = {
     "slug": "receive-material", "code": "BIN-1", "number": 1, "of_month": date(2026, 1, 1),
     "form": "production", "source": "domestic", "format": "json",
 }  # fmt: skip
-CODES = {"lot": "G-1", "bench-work": "true-proof"}
+CODES = {"lot": "G-1", "bench-work": "true-proof", "entry-slip": 3, "entry-gauge-record": 3}
 # Which part of which form a figure is opened from.
 PARTS = {"production": "I", "storage": ""}
 OPEN = {"login", "logout"}
+# Papers are of an entry with a gauge, number 3 of the small plant; see ``gauged`` in conftest.
+PAPERS = {"entry-slip", "entry-gauge-record"}
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,7 @@ from collections.abc import Callable
 import pytest
 from django.test import Client
 
+from tests.distillery.stock import put
 from tests.world import World, make_barrels, make_person, make_world
 
 
@@ -35,3 +36,10 @@ def receive(world: World, *, at: str = "2026-01-05 09:00", **fields):
     """Corn received into BIN-1."""
     facts = {"material": "CORN", "quantity": "100 lb", "vessel": "BIN-1", "supplier": "A farm"}
     return world.record("receive-material", at, **{**facts, **fields})
+
+
+def gauged(world: World) -> None:
+    """Spirits put in a tank and drawn at a gauge: entries 2 and 3 of the small plant."""
+    put(world, "storage", "S-2", "N", wine="115.58", proof="219.60")
+    gauge = {"volume": "52.63 gal", "temperature": "60 F", "proof": "190"}
+    world.record("draw-redistil", "2026-03-02 10:00", vessel="S-2", gauge=gauge, to="NS")

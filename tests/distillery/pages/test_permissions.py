@@ -5,7 +5,8 @@ import pytest
 from distillery.models import Membership
 from distillery.operations import operations
 from ledger.models import Entry
-from tests.distillery.pages.addresses import OPEN, addresses, admin_paths
+from tests.distillery.pages.addresses import OPEN, PAPERS, addresses, admin_paths
+from tests.distillery.pages.conftest import gauged
 
 pytestmark = pytest.mark.django_db
 
@@ -13,6 +14,14 @@ GUARDED = [one for one in addresses() if one.name not in OPEN]
 POST_ONLY = {"reports:close"}
 RECORDING = {"record", "record-operation"}
 by_path = pytest.mark.parametrize("address", GUARDED, ids=lambda one: one.path)
+
+
+@pytest.fixture(autouse=True)
+def papers(world, request):
+    """The entry that the papers are of, where the address under test is one of them."""
+    params = getattr(request.node, "callspec", None)
+    if params and getattr(params.params.get("address"), "name", "") in PAPERS:
+        gauged(world)
 
 
 def stranger(world):

@@ -1,0 +1,150 @@
+"""The gauge record of an entry (27 CFR 19.618): every field, a blank where none is on record."""
+
+import re
+from datetime import date
+
+from distillery.models import KeptSlip
+from distillery.papers.containers import Container, containers, movements_of
+from distillery.papers.package_record import package_record
+from distillery.papers.paper import (
+    BLANK,
+    NOT_ASKED,
+    Facts,
+    Note,
+    Paper,
+    Table,
+    day,
+    facts_of,
+    foot_of,
+    gallons,
+    proof,
+)
+from distillery.tables import operation_title
+from ledger.models import Entry, Lot
+
+PREFIX = "GR-"
+REASONS = {
+    "production-gauge": "Production gauge and deposit in {account}",
+    "fill-barrels": "Packages filled from a storage tank",
+    "draw-redistil": "Transfer to production for redistillation",
+}
+PLANT_NUMBER = re.compile(r"[\s,(]*\b(DSP-[A-Z]{2}-\d+)\b\)?")
+BLANKS = f"A blank is not on record here. {NOT_ASKED} marks what this gauge does not ask for."
+HEADS = (
+    "Package identification", "Tank", "Volume or weight details", "Proof", "Wine gallons",
+    "Cooperage", "Entry proof, whisky", "Proof gallons",
+)  # fmt: skip
+SHARES = (15, 9, 30, 7, 10, 10, 9, 10)
+
+
+def has_gauge_record(entry: Entry) -> bool:
+    """Whether *entry* is numbered as a gauge record."""
+    return entry.document.startswith(PREFIX)
+
+
+def gauge_records(entry: Entry) -> tuple[Paper, ...]:
+    """The gauge record, and the package gauge record where packages were gauged (19.619)."""
+    movements = movements_of(entry)
+    found = containers(entry, movements, KeptSlip.of_entry(entry))
+    if not found:
+        return ()
+    record = Paper(
+        "Gauge record, 27 CFR 19.618", facts_of(entry),
+        (Facts("The gauge", _gauge(entry, found)), _containers(found), Note(BLANKS)),
+        foot_of(entry),
+    )  # fmt: skip
+    packages = tuple(one for one in found if one.is_package)
+    if not packages:
+        return (record,)
+    return record, package_record(entry, packages, origin_of(found[0].movement.to_lot))
+
+
+def origin_of(lot: Lot) -> tuple[tuple[str, str], ...]:
+    """Producer, plant number and proof of distillation of *lot*."""
+    number = PLANT_NUMBER.search(lot.producer)
+    return (
+        ("Producer", PLANT_NUMBER.sub("", lot.producer).strip(" ,")),
+        ("Plant number of the producer", number[1] if number else BLANK),
+        ("Proof of distillation", proof(lot.distilled_at)),
+    )
+
+
+def _gauge(entry: Entry, found: tuple[Container, ...]) -> tuple[tuple[str, str], ...]:
+    first = found[0].movement
+    reason = REASONS.get(entry.operation, BLANK).format(account=first.to_account)
+    kinds = dict.fromkeys(one.movement.to_vessel.get_kind_display() for one in found)
+    producer, number, distilled = origin_of(first.to_lot)
+    if entry.operation == "draw-redistil":
+        distilled = (distilled[0], NOT_ASKED)
+    return (
+        ("Serial number", entry.document),
+        ("Reason for the gauge", reason),
+        ("Date", day(entry)),
+        *_related(first.from_lot),
+        ("Taken from", first.from_vessel.code if first.from_vessel else BLANK),
+        ("Kind, or formula number", kind_of(first.to_lot)),
+        distilled,
+        ("Type of containers", ", ".join(kinds)),
+        ("Number of containers", str(len({one.movement.to_vessel_id for one in found}))),
+        ("Age", _age(entry, first.from_lot)),
+        producer,
+        number,
+    )
+
+
+def kind_of(lot: Lot) -> str:
+    """The name of the lot, and its type where the name does not say it."""
+    kind = lot.designation.type_code
+    return lot.name if kind.lower() in lot.name.lower() else f"{lot.name}, {kind}"
+
+
+def _related(lot: Lot) -> tuple[tuple[str, str], ...]:
+    """The record that opened the lot gauged."""
+    opened = lot.opened_by
+    return (
+        ("Related record", f"{operation_title(opened.operation)}, lot {lot.code}"),
+        ("Its serial number", opened.document or f"entry No. {opened.number}"),
+        ("Its date", day(opened)),
+    )
+
+
+def _age(entry: Entry, lot: Lot) -> str:
+    if entry.operation == "production-gauge":
+        return NOT_ASKED  # new spirits
+    if lot.aged_from is None:
+        return BLANK
+    return age(lot.aged_from, entry.happened_at.astimezone(entry.premises.zone).date())
+
+
+def age(start: date, end: date) -> str:
+    """Whole years, months and days: ``2 y 3 m 4 d``; BLANK if *end* comes before *start*."""
+    if end < start:
+        return BLANK
+    months = (end.year - start.year) * 12 + end.month - start.month - (end.day < start.day)
+    year, month = divmod(start.year * 12 + start.month - 1 + months, 12)
+    last = (date(year + (month == 11), (month + 1) % 12 + 1, 1) - date(year, month + 1, 1)).days
+    days = (end - date(year, month + 1, min(start.day, last))).days
+    return f"{months // 12} y {months % 12} m {days} d"
+
+
+def _containers(found: tuple[Container, ...]) -> Table:
+    rows = [*map(_row, found)]
+    wine = gallons(sum(one.movement.wine_gallons for one in found))
+    total = gallons(sum(one.movement.proof_gallons for one in found))
+    rows.append(("Total", "", "", "", wine, "", "", total))
+    return Table("Containers", HEADS, tuple(rows), SHARES)
+
+
+def _row(one: Container) -> tuple[str, ...]:
+    row = one.movement
+    is_entry = row.to_lot.designation.class_code.startswith("whisky") and row.purpose != "redistil"
+    return (
+        one.package or NOT_ASKED,
+        one.tank or NOT_ASKED,
+        one.details,
+        proof(row.proof),
+        gallons(row.wine_gallons),
+        one.wood if one.is_package else NOT_ASKED,
+        proof(row.proof) if is_entry and one.is_package else NOT_ASKED,
+        gallons(row.proof_gallons),
+    )
