@@ -39,7 +39,8 @@ def wine_gallons_per_pound(proof: Number) -> Decimal:
 
 def wine_gallons_cell(proof: Number) -> Cell:
     """As `wine_gallons_per_pound`, with its edition."""
-    return TABLE_4_WINE.at(_table_line(proof))
+    line = _table_line(proof)
+    return TABLE_4_WINE.at(line) if line else Cell(WATER_GAL_PER_LB, "printed, 27 CFR 30.41")
 
 
 def proof_gallons_per_pound(proof: Number) -> Decimal:

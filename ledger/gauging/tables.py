@@ -69,6 +69,13 @@ class Grid:
             return Cell(found.figure, f"printed, {found.source}")
         return Cell(self._computed(*place), COMPUTED)
 
+    def has(self, *place: Whole) -> bool:
+        """Whether the printed table has a cell at a place."""
+        where = (self.lines, self.columns) if self.columns else (self.lines,)
+        return len(place) == len(where) and all(
+            one in those for one, those in zip(place, where, strict=True)
+        )
+
     def shown(self, *place: Whole) -> Cell | None:
         """The cell as a page shows it: None where no mixture has a figure or it is no result."""
         try:

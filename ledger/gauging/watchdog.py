@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 
-from .figures import Number, exact
+from .figures import GaugingError, Number, exact
 from .printed_cells import Whole
 from .table1 import TABLE_1
 from .table4 import TABLE_4_PROOF, TABLE_4_WINE, TABLE_5_PROOF, TABLE_5_WINE
@@ -62,9 +62,12 @@ def distance(key: str, *place: Whole, figure: Number) -> Distance:
 
     Limits, above which no cell printed in 27 CFR part 30 was found: 0.3 proof in Table 1 above
     40 proof from 50 to 100 F, 0.00003 in Table 4, 0.001 in Table 7. Raises GaugingError
-    for an unknown key or place.
+    for an unknown key and for a place that is not on the grid.
     """
     grid: Grid = grid_of(GRIDS, key)
+    if not grid.has(*place):
+        there = ", ".join(map(str, place))
+        raise GaugingError(f"Table {key} has no cell at {there}.")
     computed = grid.formula(*place)
     limit = LIMITS[key](computed, place) if key in LIMITS else None
     return Distance(computed, exact(figure, name="cell") - computed, limit)

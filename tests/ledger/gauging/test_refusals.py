@@ -43,6 +43,19 @@ ONE_FIGURE = {
     "solids_rule": gauging.solids_rule,
     "half_up": lambda figure: gauging.half_up(figure, "0.1"),
     "by weight": lambda figure: gauging.gauge_by_weight(net_lb=figure, proof=100),
+    "parts_of_water": gauging.parts_of_water,
+    "gravity_in_air": gauging.gravity_in_air,
+    "pounds_per_proof_gallon": gauging.pounds_per_proof_gallon,
+    "by table 6": lambda figure: gauging.gauge_by_table6(net_lb=figure, proof=100),
+    "by table 3": lambda figure: gauging.table3_proof_gallons(net_lb=figure, proof=100),
+    "fill_weight": lambda figure: gauging.fill_weight(wine_gallons=figure, proof=100),
+    "pounds_of_water": lambda figure: gauging.pounds_of_water(
+        net_lb=figure, proof=100, to_proof=80
+    ),
+    "largest_graduation": gauging.largest_graduation,
+    "package_weight": lambda figure: gauging.package_weight(figure, capacity_gal=53),
+    "batch": lambda figure: gauging.batch_proof_gallons(spirits_pg=figure),
+    "distance": lambda figure: gauging.distance("7", 100, 60, figure=figure),
 }
 
 
@@ -82,6 +95,16 @@ REFUSED = {
     "evaporation at 101 proof": lambda: gauging.obscuration("0.1", apparent_proof=101),
     # 27 CFR 30.31(c): above 600 mg the true proof is that of a restored distillate.
     "evaporation above 600 mg": lambda: gauging.obscuration("0.151", apparent_proof=90),
+    "a gravity off the spindles": lambda: gauging.gravity_at_60f(
+        reading="1.26", temperature_f=60, proof=100
+    ),
+    "heavier than water without being so": lambda: gauging.gauge_by_heavy_weight(
+        net_lb=10, specific_gravity=1, proof=10
+    ),
+    "a proof gallon of water": lambda: gauging.pounds_per_proof_gallon(0),
+    "wine gallons of no proof": lambda: gauging.table3_wine_gallons(net_lb=10, proof=0),
+    "a scale of nothing": lambda: gauging.largest_graduation(0),
+    "wine above pure": lambda: gauging.batch_proof_gallons(spirits_pg=1, wines=[(1, 101)]),
     "no strength": lambda: gauging.gauge_by_weight(net_lb=10),
     "two strengths": lambda: gauging.gauge_by_weight(
         net_lb=10, proof=100, reading=100, reading_temperature_f=60

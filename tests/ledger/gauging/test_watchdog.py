@@ -21,8 +21,6 @@ from ledger.gauging import (
 )
 from ledger.gauging.printed_cells import SHIPPED
 
-# The law prints this cell with a sixth decimal (27 CFR 30.41).
-SIX_DECIMALS = {("4 wine", 0)}
 # What the formula gives where its last digit is not the printed one; sections as shipped.
 KNOWN_DIFFERENCES = {
     ("4 wine", Decimal("85.5")): "0.12675",
@@ -39,7 +37,7 @@ def test_no_shipped_cell_is_doubtful(key):
     assert not distance(name, *place, figure=SHIPPED[key].figure).is_doubtful
 
 
-@pytest.mark.parametrize("key", [key for key in SHIPPED if key not in SIX_DECIMALS], ids=str)
+@pytest.mark.parametrize("key", SHIPPED, ids=str)
 def test_the_formula_gives_the_printed_digits_but_for_the_named_cells(key):
     name, *place = key
     computed = half_up(GRIDS[name].formula(*place), GRIDS[name].step)
@@ -78,6 +76,18 @@ def test_it_says_which_tables_there_are():
         distance("9", 1, figure=1)
 
 
+@pytest.mark.parametrize(
+    ("key", "place"), [("7", (111, 48)), ("7", (110, 47)), ("7", (110,)), ("4 wine", (201,))]
+)
+def test_a_place_off_the_grid_has_no_cell(key, place):
+    with pytest.raises(GaugingError, match="has no cell at"):
+        distance(key, *place, figure=1)
+
+
+def test_every_shipped_cell_is_on_its_grid():
+    assert all(GRIDS[name].has(*place) for name, *place in SHIPPED)
+
+
 def test_handed_in_cells_hold_as_long_as_the_block():
     before = volume_factor(85, 72)
     with using({("7", 85, 72): Printed(Decimal("0.994"), "the plant's own copy")}):
@@ -109,7 +119,7 @@ def test_any_printed_cell_is_what_table_1_gives(reading, fahrenheit, tenths):
         assert true_proof(reading, fahrenheit) == figure
 
 
-@given(st.decimals(0, 200, places=1), st.integers(-9, 9))
+@given(st.decimals(1, 200, places=1), st.integers(-9, 9))
 def test_distance_is_the_plain_difference(proof, hundred_thousandths):
     off = Decimal(hundred_thousandths) / 100_000
     found = distance("4 wine", proof, figure=GRIDS["4 wine"].formula(proof) + off)
