@@ -96,4 +96,4 @@ class InstrumentCorrection(models.Model):
         ordering = ["instrument", "at"]
 
     def __str__(self) -> str:
-        return f"{self.instrument_id} at {self.at}: {self.add:+}"
+        return f"at {self.at.normalize():f}, {self.add.normalize():+f}"
