@@ -69,12 +69,18 @@ class Grid:
             return Cell(found.figure, f"printed, {found.source}")
         return Cell(self._computed(*place), COMPUTED)
 
+    def places(self) -> Iterator[tuple[Whole, ...]]:
+        """Every place that the printed table has, line by line."""
+        for line in self.lines:
+            yield from ((line, column) for column in self.columns) if self.columns else ((line,),)
+
     def has(self, *place: Whole) -> bool:
         """Whether the printed table has a cell at a place."""
-        where = (self.lines, self.columns) if self.columns else (self.lines,)
-        return len(place) == len(where) and all(
-            one in those for one, those in zip(place, where, strict=True)
-        )
+        return place in self._places
+
+    @cached_property
+    def _places(self) -> frozenset[tuple[Whole, ...]]:
+        return frozenset(self.places())
 
     def shown(self, *place: Whole) -> Cell | None:
         """The cell as a page shows it: None where no mixture has a figure or it is no result."""
