@@ -10,6 +10,7 @@ from django.urls import URLPattern, path, reverse
 
 from distillery.admin.barrels import BarrelsForm
 from distillery.admin.owning import OfOwnPlants, OwnersOnly, is_owner, plants_of
+from distillery.admin.strapping import StrappingInline
 from distillery.models import Barrel, VesselSheet
 from ledger.models import Vessel
 
@@ -38,11 +39,13 @@ class VesselAdmin(OfOwnPlants, admin.ModelAdmin):
     list_select_related = ("sheet",)
     search_fields = ("code",)
     ordering = ("code",)
-    inlines = (SheetInline, BarrelInline)
+    inlines = (SheetInline, BarrelInline, StrappingInline)
 
     def get_inlines(self, request: HttpRequest, obj: Vessel | None) -> Any:
-        """Cooperage only for a barrel; a new barrel is one of many, see add_barrels."""
-        return (SheetInline, BarrelInline) if obj and obj.kind == "barrel" else (SheetInline,)
+        """Cooperage for a barrel, strappings for what else exists; new barrels: add_barrels."""
+        if obj is None:
+            return (SheetInline,)
+        return (SheetInline, BarrelInline if obj.kind == "barrel" else StrappingInline)
 
     def get_form(self, request: Any, obj: Any = None, change: bool = False, **options: Any) -> Any:
         """A single new vessel is no barrel: barrels come with their cooperage."""

@@ -8,6 +8,7 @@ from distillery.models.readings import Reading
 from distillery.models.runs import BottlingRun, CaseSerials
 from distillery.models.slips import KeptSlip
 from distillery.models.stock import Material, Product
+from distillery.models.strapping import StrappingRow, StrappingTable
 from distillery.models.vessels import Barrel, VesselSheet
 
 __all__ = [
@@ -24,5 +25,7 @@ __all__ = [
     "PrintedCell",
     "Product",
     "Reading",
+    "StrappingRow",
+    "StrappingTable",
     "VesselSheet",
 ]

@@ -1,5 +1,7 @@
 """The plant's set-up: owners, their own plant, and a book that is only looked at."""
 
+from decimal import Decimal
+
 import pytest
 from django.contrib.admin import site
 from django.contrib.auth import get_user_model
@@ -122,10 +124,15 @@ def test_a_vessels_code_and_kind_are_set_once(world, owner):
     data = {
         "code": "S-9", "kind": "tote", "sheet-TOTAL_FORMS": "1", "sheet-INITIAL_FORMS": "1",
         "sheet-0-id": sheet.pk, "sheet-0-vessel": tank.pk, "sheet-0-title": "Spirit tank",
-        "sheet-0-order": "3",
+        "sheet-0-order": "3", "strappings-TOTAL_FORMS": "1", "strappings-INITIAL_FORMS": "0",
+        "strappings-0-vessel": tank.pk, "strappings-0-effective": "2026-01-01",
+        "strappings-0-source": "measured inside", "strappings-0-shape": "upright",
+        "strappings-0-diameter_in": "24", "strappings-0-height_in": "60",
     }  # fmt: skip
     assert owner.post(url(Vessel, "change", tank.pk), data).status_code == 302
     tank.refresh_from_db()
+    # 24 inches across, 231 cubic inches a gallon (27 CFR 30.11): 1.958 gallons an inch.
+    assert str(tank.strappings.get().volume_gal(Decimal(10))) == "19.58"
     assert (tank.code, tank.kind, tank.sheet.title) == ("S-1", "tank", "Spirit tank")
 
 
