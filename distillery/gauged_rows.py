@@ -5,8 +5,9 @@ from typing import Any
 from django.core.exceptions import ValidationError
 
 from distillery.forms import Part, RowsField
-from distillery.forms.gauge import GaugePart
+from distillery.forms.gauge import GaugePart, OfMoment
 from ledger.gauging import Gauge, GaugingError
+from ledger.models import Vessel
 
 
 class GaugedPart(GaugePart):
@@ -21,20 +22,19 @@ class GaugedPart(GaugePart):
             return super().clean()
         return super(GaugePart, self).clean() or {}
 
-    @property
-    def is_gauged(self) -> bool:
-        """Whether any field of the gauge was filled in."""
-        names = map(self.add_prefix, GaugePart.base_fields)
-        return any(self.data.get(name) not in (None, "") for name in names)
+    def _purpose(self) -> str:
+        vessel = self.cleaned_data.get("vessel")
+        return "package" if vessel and vessel.kind == Vessel.Kind.BARREL else self.purpose
 
 
-class GaugedRowsField(RowsField):
+class GaugedRowsField(OfMoment, RowsField):
     """Rows of a GaugedPart: its cleaned fields, and ``gauged`` for the gauge at a chosen step."""
 
     def result(self, part: Part) -> dict[str, Any]:
         """The cleaned fields; a ValidationError carries the gauging sentence."""
         if not isinstance(part, GaugedPart):
             raise TypeError(part)
+        part.moment = self.moment
         try:
             if part.is_gauged:
                 part.gauge("0.01")

@@ -1,11 +1,12 @@
 """The form that every record goes through, whether from a page, a tablet, a file or the demo."""
 
+from datetime import datetime
 from typing import Any
 
 from django import forms
 
 from distillery.forms.fields import OfPremises, TextField, WhenField
-from distillery.forms.gauge import GaugeField
+from distillery.forms.gauge import GaugeField, OfMoment
 from distillery.forms.parts import PartField, PartWidget
 from distillery.models import DatedSetting
 from ledger.models import Premises
@@ -26,6 +27,8 @@ class RecordForm(forms.Form):
         for field in self.fields.values():
             self._settle(field)
         for field in self.fields.values():
+            if isinstance(field, OfMoment):
+                field.moment = self._moment()
             if isinstance(field, GaugeField) and field.step == "record":
                 field.record_step = self._record_step()
 
@@ -39,12 +42,16 @@ class RecordForm(forms.Form):
             if isinstance(field, PartField):
                 field.widget.part = field.part
 
-    def _record_step(self) -> str:
+    def _moment(self) -> datetime | None:
+        """When it happened, for strappings, instruments and settings of that day."""
         when = self.data.get("at") if self.is_bound else None
         try:
-            moment = self.fields["at"].clean(when) if when else None
+            return self.fields["at"].clean(when) if when else None
         except forms.ValidationError:
-            moment = None
+            return None
+
+    def _record_step(self) -> str:
+        moment = self._moment()
         if moment is None:
             return DatedSetting.DEFAULTS[DatedSetting.Name.GAUGE_STEP]
         day = moment.astimezone(self.premises.zone).date()

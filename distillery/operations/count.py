@@ -69,7 +69,7 @@ class CountPart(GaugePart):
         if self.errors:
             return data
         ways = [data["bottles"] is not None, *map(bool, (data["quantity"], data["as_book"]))]
-        ways += [data["empty"], self._is_gauged(data)]
+        ways += [data["empty"], self.is_gauged]
         if sum(ways) != 1:
             raise ValidationError(
                 "Say one of: a gauge, bottles, a quantity, as the book says, or empty."
@@ -79,9 +79,6 @@ class CountPart(GaugePart):
             if not self.errors:
                 data["gauge"] = self._worked_out()
         return data
-
-    def _is_gauged(self, data: dict[str, Any]) -> bool:
-        return any(data.get(name) is not None for name in GaugePart.base_fields)
 
     def _worked_out(self) -> Any:
         try:

@@ -36,7 +36,7 @@ class OpenBottlingForm(RecordForm):
 
     vessel = VesselField("bottling_tank", "tank", label="Bottling tank")
     product = ProductField(label="Product")
-    gauge = GaugeField(label="Tank gauge, ready to bottle")
+    gauge = GaugeField(purpose="bottling", label="Tank gauge, ready to bottle")
     serial = CodeField(label="Bottling record serial, empty for the next number")
     lot = CodeField(label="Code of the finished lot, empty for the next number")
     age = TextField(max_length=40, label="Age on the label, if any")

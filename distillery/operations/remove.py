@@ -60,7 +60,7 @@ class RemoveForm(RecordForm):
     rows = RowsField(BottlesPart, required=False, label="Bottles")
     shop = VesselField("store", required=False, label="Store of the tasting room or shop")
     vessel = VesselField(*BULK, required=False, label="Bulk from")
-    gauge = GaugeField(required=False, label="Gauge of the bulk, by weight")
+    gauge = GaugeField(purpose="tax", required=False, label="Gauge of the bulk, by weight")
     emptied = YesField(label="The bulk vessel is empty now")
     volume_reason = TextField(label="If gauged by volume: why, and with which meter")
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 from django import forms
 from django.forms.boundfield import BoundField
@@ -24,6 +24,25 @@ GAUGE_GROUPS = (
     ("How strong: the proof, or a hydrometer reading", ("proof",)),
     ("", ("reading", "reading_temperature", "obscuration")),
 )
+# The other ways and what only some gauges have stand folded below.
+FOLDED_GROUPS = (
+    ("How much: by the depth in a tank", ("tank", "dip", "sight")),
+    ("by meter", ("meter_start", "meter_end")),
+    ("by full bottles", ("product", "cases", "loose_bottles", "label")),
+    ("How strong: by density, or found before", ("density", "density_at", "carried")),
+    ("Solids", ("solids", "restored")),
+    ("Read with", ("hydrometer", "thermometer", "density_meter", "scale", "meter")),
+    ("Reasons", ("why_not_weighed", "override")),
+)
+
+
+class Group(NamedTuple):
+    """Boxes side by side under a title; folded away until asked for, or *is_open* with them."""
+
+    title: str
+    boxes: list["Box"]
+    is_folded: bool = False
+    is_open: bool = False
 
 
 @dataclass
@@ -41,12 +60,12 @@ class Box:
     is_optional: bool = False
     errors: list[str] = field(default_factory=list)
     options: list[Option] = field(default_factory=list)
-    rows: list[list[tuple[str, list["Box"]]]] = field(default_factory=list)
+    rows: list[list[Group]] = field(default_factory=list)
 
     @property
     def inner(self) -> Iterable["Box"]:
         """The boxes inside a part or rows."""
-        return (box for row in self.rows for _, boxes in row for box in boxes)
+        return (box for row in self.rows for group in row for box in group.boxes)
 
     @property
     def described_by(self) -> str:
@@ -110,18 +129,23 @@ class Sheet:
         box.errors = _own(errors, box)
         return box
 
-    def _groups(self, part: Part, prefix: str) -> list[tuple[str, list[Box]]]:
+    def _groups(self, part: Part, prefix: str) -> list[Group]:
         shown = part.errors if self.errors is not None and part.is_bound else {}
         boxes = {b.name: self._box(b, [*map(str, shown.get(b.name, []))], prefix) for b in part}
         if not isinstance(part, GaugePart):
-            return [("", list(boxes.values()))]
+            return [Group("", list(boxes.values()))]
         for name in GaugePart.base_fields:
             boxes[name].is_optional = False  # one of several ways is needed, the titles say which
-        grouped = [
-            (title, [boxes.pop(name) for name in names if name in boxes])
-            for title, names in GAUGE_GROUPS
-        ]
-        return [("", list(boxes.values())), *grouped] if boxes else grouped
+        grouped = [Group(title, _out_of(boxes, names)) for title, names in GAUGE_GROUPS]
+        folded = [(title, _out_of(boxes, names)) for title, names in FOLDED_GROUPS]
+        is_open = any(box.value or box.errors for _, inside in folded for box in inside)
+        grouped += [Group(title, inside, True, is_open) for title, inside in folded]
+        return [Group("", list(boxes.values())), *grouped] if boxes else grouped
+
+
+def _out_of(boxes: dict[str, Box], names: Iterable[str]) -> list[Box]:
+    """The boxes of *names*, taken out of *boxes*."""
+    return [boxes.pop(name) for name in names if name in boxes]
 
 
 def _kind(bound: BoundField) -> str:
