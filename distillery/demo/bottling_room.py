@@ -7,6 +7,7 @@ from functools import partial
 from distillery.demo.gin import NEUTRAL
 from distillery.demo.plant import BARRELS, PRODUCTS, barrel_code
 from distillery.demo.steps import Diary, gauged
+from ledger.gauging import half_up, pounds_per_wine_gallon
 from ledger.looking import Held
 
 BOTTLES = {code: (Decimal(proof), ml, case) for code, _, _, _, proof, ml, case, _ in PRODUCTS}
@@ -52,10 +53,14 @@ def bourbon(diary: Diary, month: date, index: int) -> None:
 
 
 def _regauged(held: Held, number: int) -> dict[str, str]:
-    """A barrel as found: five to seven per cent lighter than it was filled."""
-    kept = Decimal("0.945") - Decimal(number) / 100
-    wine = Decimal(held.wine_gallons) / 100 * kept
-    return {"vessel": held.vessel.code, **gauged(wine, f"117.{number + 2}")}
+    """A barrel as found on the scale: five to seven per cent lighter than it was filled."""
+    kept, proof = Decimal("0.945") - Decimal(number) / 100, f"117.{number + 2}"
+    net = Decimal(held.wine_gallons) / 100 * kept * pounds_per_wine_gallon(proof)
+    tare = Decimal("53.5")  # wet: the wood has drunk since it was weighed empty
+    return {
+        "vessel": held.vessel.code, "gross": f"{half_up(net + tare, '0.5')} lb",
+        "tare": f"{tare} lb", "proof": proof,
+    }  # fmt: skip
 
 
 def _bottling(diary: Diary, day: date, product: str, tank: str, into: str) -> None:
