@@ -186,14 +186,22 @@ def package_lots(fills: Iterable[Fill], like: NewLot, *, day: date) -> tuple[New
 
 
 def fill_slip(fills: Sequence[Fill]) -> Slip:
-    """What went into each barrel and how the first was found, for the preview."""
+    """What went into each barrel and how it was found: once for like barrels, else for each."""
     readings = tuple(
         (one.vessel.code, f"{wg(gallons(one.gauge)[0])}, {pg(gallons(one.gauge)[1])}, {one.lot}")
         for one in fills
     )
+    told: dict[tuple[str, ...], list[str]] = {}
+    for one in fills:
+        told.setdefault(one.gauge.steps, []).append(one.vessel.code)
+    steps = tuple(
+        step if len(told) == 1 else f"{', '.join(codes)}: {step}"
+        for found, codes in told.items()
+        for step in found
+    )
     wine, proof = filled_total(fills)
     result = (("barrels", str(len(fills))), ("gallons", wg(wine)), ("proof gallons", pg(proof)))
-    return Slip("Barrels", readings, fills[0].gauge.steps if fills else (), result)
+    return Slip("Barrels", readings, steps, result)
 
 
 def overfull_question(fills: Iterable[Fill]) -> tuple[Question, ...]:

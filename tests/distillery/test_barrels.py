@@ -5,7 +5,14 @@ from decimal import Decimal
 
 import pytest
 
-from distillery.barrels import cooperage_for, fill, fill_legs, filled_total, package_lot_code
+from distillery.barrels import (
+    cooperage_for,
+    fill,
+    fill_legs,
+    fill_slip,
+    filled_total,
+    package_lot_code,
+)
 from ledger.errors import BadFact
 from ledger.looking import Look
 from ledger.models import Vessel
@@ -92,3 +99,17 @@ def test_the_entry_proof_stays_on_the_movement():
     origin = Place("storage", "S-1", "S-1")
     (leg,) = fill_legs(filled, origin=origin, account="storage", purpose="fill")
     assert (leg.proof, leg.cooperage, leg.wine_gallons) == (1245, "new", 1500)
+
+
+def test_the_slip_follows_each_weighed_barrel():
+    """A person with the manual follows every barrel by hand, and like ones once."""
+    world = make_world()
+    make_barrels(world.premises, "B-1", "B-2", "B-3")
+    weighed = [
+        {**rows("B-1")[0], "gross": Decimal("165.5"), "tare": Decimal(50)},
+        {**rows("B-2")[0], "gross": Decimal("164.0"), "tare": Decimal(50)},
+    ]
+    steps = fill_slip(fill(look_at(world), weighed, proof=Decimal(118), wine=3000)).steps
+    assert {step.split(":")[0] for step in steps} == {"B-1", "B-2"}
+    like = fill(look_at(world), rows("B-1", "B-2"), proof=Decimal(118), wine=2900)
+    assert not any(step.startswith("B-") for step in fill_slip(like).steps)
