@@ -13,6 +13,7 @@ from typing import Any
 
 from django.utils import timezone
 
+from distillery.far_from_last import far_question
 from distillery.forms import RecordForm
 from distillery.models import KeptSlip
 from distillery.operations import operations
@@ -198,7 +199,9 @@ def _check_reversal(record: Record, role: str) -> None:
 def _plan(record: Record, look: Look) -> Plan:
     """The operation's plan, its gauging done with the plant's own printed cells."""
     with using(record.printed):
-        return record.operation.plan(record.fields, look)
+        plan = record.operation.plan(record.fields, look)
+    asked = far_question(record.operation.slug, plan, look)
+    return replace(plan, questions=(*plan.questions, *asked)) if asked else plan
 
 
 def _planner(record: Record) -> Callable[[Look], Plan]:
