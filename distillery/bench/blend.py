@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 from distillery.bench.base import BenchForm, Calculation, Fields
-from distillery.bench.figures import gal, pg, proof, room
+from distillery.bench.figures import gal, pg, proof, room, typed
 from distillery.forms import Part, QuantityField, RowsField
 from ledger import gauging
 from ledger.plan import Slip
@@ -29,6 +29,7 @@ class Blend(Calculation):
     title = "Blend of several lots"
     group = "Reduce and blend"
     form = BlendForm
+    operation = "blend"
 
     def work(self, fields: Fields) -> Slip:
         """The volume and proof of the mixture, beside the sum of volumes."""
@@ -52,3 +53,9 @@ class Blend(Calculation):
         )
         result = (("gallons at 60 °F", gal(mixed)), ("proof", proof(strength)))
         return Slip(self.title, readings, steps, (*result, ("proof gallons", pg(alcohol))))
+
+    def carried(self, fields: Fields) -> dict[str, str]:
+        """The gauge that the batch is expected to have."""
+        mixed, strength = gauging.blend([(row["volume"], row["proof"]) for row in fields["lots"]])
+        volume, found = typed(mixed), typed(strength, "0.1")
+        return {"gauge-volume": volume, "gauge-temperature": "60", "gauge-proof": found}

@@ -49,9 +49,15 @@ def carried(posted: QueryDict) -> list[tuple[str, str]]:
 
 def started(operation: Operation, query: QueryDict) -> dict[str, Any]:
     """What the address fills in: ``?vessel=CODE`` goes where the operation takes its vessel,
-    and every other name to the field of that name."""
+    and every other name to the field of that name, inside a part by ``name-field``."""
     names = operation.form.base_fields
     initial: dict[str, Any] = {name: value for name, value in query.items() if name in names}
+    for name, field in names.items():
+        if isinstance(field, PartField):
+            widget: Any = field.widget
+            inside = widget.value_from_datadict(query, {}, name)
+            if isinstance(inside, dict | list):
+                initial[name] = inside
     vessel = query.get("vessel")
     outer, _, inner = operation.vessel_field.partition("-")
     if vessel and outer in names:
