@@ -65,6 +65,9 @@ class GaugePart(Part):
     density_at = ChoiceField(
         choices=[("", "Choose"), *gauge_strength.DENSITY_AT], required=False, label="Density at"
     )
+    gravity = QuantityField(
+        "gravity", required=False, label="Specific gravity at 60 °F, if heavier than water"
+    )
     carried = YesField(label="The proof found before, as the book has it")
     solids = forms.DecimalField(
         required=False, min_value=0, max_value=100000, label="Solids, mg in 100 mL"
@@ -130,6 +133,8 @@ class GaugePart(Part):
 
     def _measured(self, way: str, step: str, moment: datetime, corrected: Corrected) -> Gauge:
         data, vessel = self.cleaned_data, self._vessel()
+        if gauge_strength.way_of(data) == "gravity":
+            return self._heavy(way, step, corrected)
         strength = gauge_strength.strength_of(
             data, gauge_strength.way_of(data), vessel=vessel, corrected=corrected,
             moment=moment,
@@ -150,6 +155,18 @@ class GaugePart(Part):
             gross = corrected.value(data["scale"], data["gross"])
             found = gauging.gauge_by_package(gross_lb=gross, tare_lb=data["tare"], **options)
         return replace(found, readings=(*readings, *found.readings), steps=(*steps, *found.steps))
+
+    def _heavy(self, way: str, step: str, corrected: Corrected) -> Gauge:
+        """Liquor above specific gravity 1.0, by weight (27 CFR 30.41(b))."""
+        data = self.cleaned_data
+        net = corrected.value(data["scale"], data["net" if way == "net" else "gross"])
+        if way != "net":
+            if data["tare"] > net:
+                raise GaugingError("The tare is above the gross weight. Weigh again.")
+            net -= data["tare"]
+        return gauging.gauge_by_heavy_weight(
+            net_lb=net, specific_gravity=data["gravity"], proof=data["restored"], step=step
+        )
 
     def _marks(self, way: str, corrected: Corrected) -> tuple[str, ...]:
         """What marks a gauge on its slip: faulty instruments, and why it was not weighed."""

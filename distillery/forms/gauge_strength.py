@@ -14,7 +14,7 @@ from ledger.gauging.strength import celsius, fraction_at, proof_from_fraction
 from ledger.looking import Look
 from ledger.models import Vessel
 
-WAYS = ("proof", "reading", "density")
+WAYS = ("proof", "reading", "density", "gravity")
 GIVE_ONE = "Give either the proof at 60 °F or a hydrometer reading."
 DENSITY_AT = [("60 F", "60 °F"), ("20 C", "20 °C")]
 NOT_CARRIED = {
@@ -56,6 +56,10 @@ def wrong_strength(
             yield "carried", law
         elif vessel is None:
             yield "tank", "Name the tank whose proof is carried."
+    if way == "gravity" and data["gross"] is None and data["net"] is None:
+        yield "gravity", "Liquor heavier than water is gauged by weight (27 CFR 30.41(b))."
+    if way == "gravity" and data["restored"] is None:
+        yield "restored", "Give the true proof, of the restored distillate (27 CFR 30.31(c))."
     yield from _wrong_solids(data, way)
 
 
@@ -63,9 +67,9 @@ def _wrong_solids(data: dict[str, Any], way: str) -> Iterator[tuple[str, str]]:
     solids, hidden, restored = data["solids"], data["obscuration"], data["restored"]
     if restored is not None and hidden is not None:
         yield "obscuration", "The restored distillate tells the obscuration. Leave this empty."
-    if restored is not None and way not in ("reading", "density"):
+    if restored is not None and way not in ("reading", "density", "gravity"):
         yield "reading", "Read the spirits as they are too: wine gallons follow that proof."
-    if solids is None or way == "carried":
+    if solids is None or way in ("carried", "gravity"):
         return
     rule = gauging.solids_rule(solids)
     told = f"Solids of {plain(solids)} mg in 100 mL"

@@ -29,7 +29,10 @@ FOLDED_GROUPS = (
     ("How much: by the depth in a tank", ("tank", "dip", "sight")),
     ("by meter", ("meter_start", "meter_end")),
     ("by full bottles", ("product", "cases", "loose_bottles", "label")),
-    ("How strong: by density, or found before", ("density", "density_at", "carried")),
+    (
+        "How strong: by density or gravity, or found before",
+        ("density", "density_at", "gravity", "carried"),
+    ),
     ("Solids", ("solids", "restored")),
     ("Read with", ("hydrometer", "thermometer", "density_meter", "scale", "meter")),
     ("Reasons", ("why_not_weighed", "override")),

@@ -7,6 +7,7 @@ import pytest
 from django.core.exceptions import ValidationError
 
 from distillery.forms import GaugeField
+from distillery.forms.gauge import GaugePart
 from distillery.models import Instrument, StrappingTable
 from distillery.recording import Refused
 from tests.distillery.stock import put
@@ -217,3 +218,31 @@ def test_tax_and_bottling_gauges_find_their_own_proof(world):
             "remove", "2026-03-01 12:00", vessel="BT-1", document="7", gauge=gauge,
             consignee="Harbor (invented)",
         )  # fmt: skip
+
+
+def heavy(**changes):
+    """A liqueur heavier than water, by weight."""
+    return {"net": "1000 lb", "gravity": "1.05", "restored": "60", **changes}
+
+
+def test_liquor_heavier_than_water_goes_by_weight_and_gravity():
+    """27 CFR 30.41(b): pounds × 0.120074 ÷ specific gravity, × the true proof."""
+    part = GaugePart(heavy())
+    assert part.is_valid(), part.errors
+    found = part.gauge("0.01")
+    # 1,000 × 0.120074 ÷ 1.05 = 114.3562 gallons, × 0.60 (worked by hand from the rule)
+    assert (found.wine_gallons, found.proof_gallons) == (Decimal("114.36"), Decimal("68.62"))
+
+
+@pytest.mark.parametrize(
+    ("changes", "field", "says"),
+    [
+        ({"restored": ""}, "restored", "true proof"),
+        ({"net": "", "volume": "100 gal", "temperature": "60 F"}, "gravity", "by weight"),
+        ({"proof": "60"}, "__all__", "Give either the proof"),
+    ],
+)
+def test_what_heavy_liquor_lacks_is_told(changes, field, says):
+    part = GaugePart(heavy(**changes))
+    assert not part.is_valid()
+    assert any(says in text for text in part.errors[field])
