@@ -7,7 +7,7 @@ from functools import partial
 from distillery.demo.gin import NEUTRAL
 from distillery.demo.plant import BARRELS, PRODUCTS, barrel_code
 from distillery.demo.steps import Diary, gauged
-from ledger.gauging import half_up, pounds_per_wine_gallon
+from ledger.gauging import package_weight, pounds_per_wine_gallon
 from ledger.looking import Held
 
 BOTTLES = {code: (Decimal(proof), ml, case) for code, _, _, _, proof, ml, case, _ in PRODUCTS}
@@ -58,7 +58,7 @@ def _regauged(held: Held, number: int) -> dict[str, str]:
     net = Decimal(held.wine_gallons) / 100 * kept * pounds_per_wine_gallon(proof)
     tare = Decimal("53.5")  # wet: the wood has drunk since it was weighed empty
     return {
-        "vessel": held.vessel.code, "gross": f"{half_up(net + tare, '0.5')} lb",
+        "vessel": held.vessel.code, "gross": f"{package_weight(net + tare, capacity_gal=15)} lb",
         "tare": f"{tare} lb", "proof": proof,
     }  # fmt: skip
 

@@ -7,7 +7,7 @@ from functools import partial
 from distillery.demo.plant import BARRELS, barrel_code
 from distillery.demo.steps import Diary, gauged
 from distillery.models import Barrel
-from ledger.gauging import half_up, pounds_per_wine_gallon
+from ledger.gauging import package_weight, pounds_per_wine_gallon
 from ledger.models import Movement
 
 MASH_DAYS = (3, 10, 17)
@@ -205,5 +205,5 @@ def _weighed(diary: Diary, tank: str, codes: list[str]) -> list[dict[str, str]]:
     each = diary.gallons_in(tank) / len(codes) - Decimal("0.02")
     net = each * pounds_per_wine_gallon(_strength(diary, tank))
     tares = dict(Barrel.objects.values_list("vessel__code", "tare_lb"))
-    gross = {code: half_up(net + (tares[code] or 0), "0.5") for code in codes}
+    gross = {code: package_weight(net + (tares[code] or 0), capacity_gal=15) for code in codes}
     return [{"barrel": code, "gross": f"{pounds} lb"} for code, pounds in gross.items()]
