@@ -103,7 +103,8 @@ def test_closing_a_month_races_the_postings_into_it(plant):
     last = Entry.objects.get(number=period.closed_number)
     assert period.closed_seal == last.seal
     assert not Entry.objects.filter(number__gt=last.number, period=period).exists()
-    assert kinds(results)["Posted"] == last.number - 1
+    # None at all when the closing came first of all.
+    assert kinds(results).get("Posted", 0) == last.number - 1
     booked = totals.grouped(Movement.objects.filter(period=period))
     assert totals.flows_as_closed(period) == booked
     assert verify(plant).faults == []
