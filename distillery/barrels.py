@@ -97,23 +97,39 @@ def refuse_full(look: Look, vessels: Sequence[Vessel], *, field: str) -> None:
         )
 
 
-def _own_gauge(row: dict[str, Any], proof: Decimal, step: str) -> Gauge | None:
+def _own_gauge(
+    row: dict[str, Any], proof: Decimal, step: str, capacity_gal: Decimal
+) -> Gauge | None:
+    """A barrel's own gauge; weights to half a pound above 10 gallons, else to hundredths.
+
+    27 CFR 30.44.
+    """
+
+    def weight(name: str) -> Decimal:
+        return gauging.package_weight(row[name], capacity_gal=capacity_gal)
+
     if row["gross"] is not None:
         return gauging.gauge_by_package(
-            gross_lb=row["gross"], tare_lb=row["tare"], proof=proof, step=step
+            gross_lb=weight("gross"), tare_lb=weight("tare"), proof=proof, step=step
         )
     if row["net"] is not None:
-        return gauging.gauge_by_weight(net_lb=row["net"], proof=proof, step=step)
+        return gauging.gauge_by_weight(net_lb=weight("net"), proof=proof, step=step)
     if row["volume"] is not None:
         return gauging.gauge_by_volume(volume_gal=row["volume"], proof=proof, step=step)
     return None
 
 
 def _gauges(
-    rows: Sequence[dict[str, Any]], *, proof: Decimal, step: str, wine: int, each: Decimal | None
+    rows: Sequence[dict[str, Any]],
+    *,
+    sheets: dict[str, Barrel],
+    proof: Decimal,
+    step: str,
+    wine: int,
+    each: Decimal | None,
 ) -> list[Gauge]:
     """Each barrel's gauge; those not weighed share what is left of *wine*, or hold *each*."""
-    own = [_own_gauge(row, proof, step) for row in rows]
+    own = [_own_gauge(row, proof, step, sheets[row["barrel"].code].rated_gal) for row in rows]
     alike = own.count(None)
     if alike and each is None:
         left = wine - sum(gallons(gauge)[0] for gauge in own if gauge)
@@ -143,12 +159,13 @@ def fill(
     """
     vessels = [row["barrel"] for row in rows]
     refuse_full(look, vessels, field=field)
-    wood = cooperage_of(look, vessels)
+    wood, sheets = cooperage_of(look, vessels), sheets_of(vessels)
     try:
-        gauges = _gauges(rows, proof=proof, step=gauge_step(look), wine=wine, each=each)
+        gauges = _gauges(
+            rows, sheets=sheets, proof=proof, step=gauge_step(look), wine=wine, each=each
+        )
     except GaugingError as error:
         raise BadFact(str(error), field=field) from error
-    sheets = sheets_of(vessels)
     lots: dict[tuple[Any, ...], str] = {}
     filled = []
     for vessel, gauge in zip(vessels, gauges, strict=True):

@@ -95,18 +95,17 @@ class GaugePart(Part):
         way = gauge_quantity.way_of(data)
         if not way:
             raise ValidationError(gauge_quantity.GIVE_ONE)
-        self._add(gauge_quantity.wrong_quantity(data, way, self._vessel(), self._purpose()))
+        vessel, purpose = self._vessel(), self._purpose()
+        # All are found before the first is added: a field with an error leaves the data.
+        wrong = list(gauge_quantity.wrong_quantity(data, way, vessel, purpose))
         strength = gauge_strength.way_of(data)
-        if way == "cases":
-            return data
-        if not strength:
-            raise ValidationError(gauge_strength.GIVE_ONE)
-        self._add(gauge_strength.wrong_strength(data, strength, self._vessel(), self._purpose()))
-        return data
-
-    def _add(self, wrong: Any) -> None:
-        for name, sentence in list(wrong):
+        if strength and way != "cases":
+            wrong += gauge_strength.wrong_strength(data, strength, vessel, purpose)
+        for name, sentence in wrong:
             self.add_error(name, sentence)
+        if not strength and way != "cases":
+            raise ValidationError(gauge_strength.GIVE_ONE)
+        return data
 
     def _vessel(self) -> Any:
         """The vessel that was gauged: the tank named here, else the row's own."""

@@ -10,6 +10,7 @@ from distillery.models import StrappingTable
 from distillery.strapping import StrappingError
 from ledger.gauging import GaugingError
 
+OFF_THE_TABLES = "The tables go from 0 to 100 °F. Read it again, or let the spirits cool or warm."
 BY_VOLUME = ("volume", "dip", "sight", "meter_end")
 BY_CASES = ("cases", "loose_bottles")
 WAYS = (*BY_VOLUME, "gross", "net", *BY_CASES)
@@ -62,6 +63,10 @@ def wrong_quantity(data: dict[str, Any], way: str, vessel: Any, purpose: str) ->
         yield "temperature", "Give the temperature of the liquid, like 60 F."
     if way == "gross" and data["tare"] is None:
         yield "tare", "Give the tare in pounds, like 50.5."
+    elif way == "gross" and data["tare"] > data["gross"]:
+        yield "tare", "The tare is above the gross weight. Weigh again, or swap the two."
+    if is_off_the_tables(data["temperature"]):
+        yield "temperature", OFF_THE_TABLES
     if way in ("dip", "sight") and vessel is None:
         yield "tank", "Name the tank whose strapping turns the depth into gallons."
     if way == "meter_end" and data["meter_start"] is None:
@@ -72,6 +77,11 @@ def wrong_quantity(data: dict[str, Any], way: str, vessel: Any, purpose: str) ->
         yield from _wrong_cases(data)
     if way in BY_VOLUME and purpose == "package" and not data["why_not_weighed"]:
         yield "why_not_weighed", WEIGH
+
+
+def is_off_the_tables(temperature_f: Decimal | None) -> bool:
+    """Whether no gauging table has a column for this temperature (27 CFR 30.61, 30.67)."""
+    return temperature_f is not None and not 0 <= temperature_f <= 100
 
 
 def _wrong_cases(data: dict[str, Any]) -> Wrong:

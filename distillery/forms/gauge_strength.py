@@ -5,7 +5,7 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Any, NamedTuple
 
-from distillery.forms.gauge_quantity import Corrected
+from distillery.forms.gauge_quantity import OFF_THE_TABLES, Corrected, is_off_the_tables
 from distillery.instruments import plain
 from ledger import gauging
 from ledger.errors import LedgerError
@@ -47,6 +47,8 @@ def wrong_strength(
     """(field, sentence) of each thing that *way* lacks or the law does not allow."""
     if way == "reading" and data["reading_temperature"] is None and data["temperature"] is None:
         yield "reading_temperature", "Give the temperature read, like 68 F."
+    if is_off_the_tables(data["reading_temperature"]):
+        yield "reading_temperature", OFF_THE_TABLES
     if way == "density" and not data["density_at"]:
         yield "density_at", "Say at which temperature the density stands, 60 °F or 20 °C."
     if way == "carried":

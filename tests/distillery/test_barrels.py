@@ -113,3 +113,13 @@ def test_the_slip_follows_each_weighed_barrel():
     assert {step.split(":")[0] for step in steps} == {"B-1", "B-2"}
     like = fill(look_at(world), rows("B-1", "B-2"), proof=Decimal(118), wine=2900)
     assert not any(step.startswith("B-") for step in fill_slip(like).steps)
+
+
+@pytest.mark.parametrize(("rated", "net"), [(15, "= 115.5 lb net"), (8, "= 115.40 lb net")])
+def test_a_package_is_weighed_as_the_law_records_it(rated, net):
+    """27 CFR 30.44: half pounds above 10 gallons of capacity, hundredths up to it."""
+    world = make_world()
+    make_barrels(world.premises, "B-1", rated=rated)
+    row = {**rows("B-1")[0], "gross": Decimal("165.40"), "tare": Decimal("50.00")}
+    (filled,) = fill(look_at(world), [row], proof=Decimal(118), wine=1600)
+    assert any(net in step for step in filled.gauge.steps)

@@ -246,3 +246,18 @@ def test_what_heavy_liquor_lacks_is_told(changes, field, says):
     part = GaugePart(heavy(**changes))
     assert not part.is_valid()
     assert any(says in text for text in part.errors[field])
+
+
+@pytest.mark.parametrize(
+    ("typed", "field", "says"),
+    [
+        ({"volume": "10 gal", "temperature": "140 F", "proof": "90"}, "temperature", "0 to 100"),
+        ({"net": "70 lb", "reading": "90", "reading_temperature": "-5 F"},
+         "reading_temperature", "0 to 100"),
+        ({"gross": "50 lb", "tare": "60 lb", "proof": "90"}, "tare", "swap the two"),
+    ],
+)  # fmt: skip
+def test_what_no_table_or_scale_can_show_is_told_beside_its_box(typed, field, says):
+    part = GaugePart(typed)
+    assert not part.is_valid()
+    assert any(says in text for text in part.errors[field])
