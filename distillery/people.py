@@ -3,8 +3,6 @@
 from datetime import datetime
 from typing import Any
 
-from django.http import Http404
-
 from distillery.models import Membership
 from distillery.operations.base import Operation
 from ledger.models import Entry, Premises
@@ -16,14 +14,6 @@ def membership_for(user: Any) -> Membership | None:
     """The user's plant and role; the first plant when there are several. None for a stranger."""
     rows = Membership.objects.filter(user=user).select_related("premises__plant")
     return rows.order_by("pk").first()
-
-
-def premises_for(user: Any) -> Premises:
-    """The plant this user sees. Raises Http404 for a stranger."""
-    member = membership_for(user)
-    if member is None:
-        raise Http404("No plant for this person.")
-    return member.premises
 
 
 def role_at(user: Any, premises: Premises) -> str:

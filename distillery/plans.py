@@ -91,13 +91,6 @@ def lot_like(lot: Lot, code: str, **changes: Any) -> NewLot:
     return NewLot(code=code, **{**facts, **changes})
 
 
-def youngest(lots: Iterable[Lot]) -> Any:
-    """The date the youngest of *lots* began to age (27 CFR 19.328); None if any has no age."""
-    dates = [lot.aged_from for lot in lots]
-    known = [day for day in dates if day is not None]
-    return max(known) if known and len(known) == len(dates) else None
-
-
 def pg(hundredths: int) -> str:
     """Proof gallons for a sentence: ``41.40 PG``."""
     return f"{to_decimal(hundredths):,f} PG"

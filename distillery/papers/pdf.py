@@ -3,13 +3,11 @@
 from collections.abc import Sequence
 from functools import partial
 from io import BytesIO
-from typing import Any
 from xml.sax.saxutils import escape
 
 from reportlab.lib.colors import black
 from reportlab.lib.pagesizes import letter
 from reportlab.lib.styles import ParagraphStyle
-from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import (
     BaseDocTemplate,
     CondPageBreak,
@@ -23,6 +21,7 @@ from reportlab.platypus import (
 )
 from reportlab.platypus import Table as Ruled
 
+from distillery.papers.numbered import NumberedCanvas
 from distillery.papers.paper import Facts, Note, Paper, Part, Steps, Table
 
 MARGIN = 40  # points
@@ -56,31 +55,6 @@ _GRID = [
 _SPELLED = str.maketrans({"№": "No.", "−": "-", "≥": ">=", "≤": "<=", "→": "->"})
 
 
-class _NumberedCanvas(Canvas):
-    """Writes the foot and "page n of m" once the number of pages is known."""
-
-    def __init__(self, *args: Any, foot: str, **options: Any) -> None:
-        super().__init__(*args, **options)
-        self._foot = foot
-        self._pages: list[dict[str, Any]] = []
-
-    def showPage(self) -> None:  # noqa: N802 - reportlab's name
-        """Keep the page until its number is known."""
-        self._pages.append(dict(self.__dict__))
-        self._startPage()
-
-    def save(self) -> None:
-        """Write every page with its foot."""
-        for number, page in enumerate(self._pages, start=1):
-            self.__dict__.update(page)
-            self.setFont("Helvetica", 7)
-            self.drawString(MARGIN, MARGIN - 16, self._foot)
-            right = f"page {number} of {len(self._pages)}"
-            self.drawRightString(letter[0] - MARGIN, MARGIN - 16, right)
-            super().showPage()
-        super().save()
-
-
 def render(papers: Sequence[Paper]) -> bytes:
     """The papers in one file, each beginning on a page of its own."""
     out = BytesIO()
@@ -94,7 +68,9 @@ def render(papers: Sequence[Paper]) -> bytes:
     flow: list[Flowable] = []
     for number, paper in enumerate(papers):
         flow += [PageBreak()] * (number > 0) + _flow(paper)
-    document.build(flow, canvasmaker=partial(_NumberedCanvas, foot=_printable(papers[0].foot)))
+    document.build(
+        flow, canvasmaker=partial(NumberedCanvas, margin=MARGIN, foot=_printable(papers[0].foot))
+    )
     return out.getvalue()
 
 

@@ -7,13 +7,11 @@ rest on and the head of the seal chain.
 from collections.abc import Sequence
 from functools import partial
 from io import BytesIO
-from typing import Any
 from xml.sax.saxutils import escape
 
 from reportlab.lib.colors import black
 from reportlab.lib.pagesizes import landscape, letter
 from reportlab.lib.styles import ParagraphStyle
-from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import (
     BaseDocTemplate,
     CondPageBreak,
@@ -27,6 +25,7 @@ from reportlab.platypus import (
 )
 from reportlab.platypus import Table as Ruled
 
+from distillery.papers.numbered import NumberedCanvas
 from reports.faces.sheet import Sheet, Table
 
 PAGE = landscape(letter)
@@ -55,31 +54,6 @@ _GRID = [
 ]
 
 
-class NumberedCanvas(Canvas):
-    """Writes "page n of m" and the foot when the number of pages is known."""
-
-    def __init__(self, *args: Any, foot: str, **options: Any) -> None:
-        super().__init__(*args, **options)
-        self._foot = foot
-        self._pages: list[dict[str, Any]] = []
-
-    def showPage(self) -> None:  # noqa: N802 - reportlab's name
-        """Keep the page until its number is known."""
-        self._pages.append(dict(self.__dict__))
-        self._startPage()
-
-    def save(self) -> None:
-        """Write every page with its foot."""
-        for number, page in enumerate(self._pages, start=1):
-            self.__dict__.update(page)
-            self.setFont("Helvetica", 6.5)
-            self.drawString(MARGIN, MARGIN - 14, self._foot)
-            right = f"page {number} of {len(self._pages)}"
-            self.drawRightString(PAGE[0] - MARGIN, MARGIN - 14, right)
-            super().showPage()
-        super().save()
-
-
 def render(sheets: Sequence[Sheet]) -> bytes:
     """The sheets, each on pages of its own."""
     out = BytesIO()
@@ -94,7 +68,7 @@ def render(sheets: Sequence[Sheet]) -> bytes:
     for number, sheet in enumerate(sheets):
         flow += [PageBreak()] * (number > 0) + _sheet(sheet)
     foot = _page_foot(sheets)
-    document.build(flow, canvasmaker=partial(NumberedCanvas, foot=foot))
+    document.build(flow, canvasmaker=partial(NumberedCanvas, margin=MARGIN, foot=foot))
     return out.getvalue()
 
 
