@@ -11,7 +11,7 @@ from itertools import product
 
 LOSS_PURPOSES = (
     "dump", "empty", "count", "regauge", "leak", "spill", "fill", "filter", "reduce", "redistil",
-    "bottling", "rework", "breakage", "theft", "missing", "run", "mingle",
+    "bottling", "rework", "breakage", "theft", "missing", "run", "mingle", "rinse", "accident",
 )  # fmt: skip
 TAX_FREE = "us|hospital|export|ftz|cmw|vessels|winery"
 _LOSS = "|".join(LOSS_PURPOSES)
@@ -24,13 +24,20 @@ _ROWS = [
     ("opening", "materials|fermenting", "opening"),
     ("materials", "supplier|residue|loss|destroyed", "return|destroy|count"),
     ("gain", "materials|fermenting|taxpaid", "count"),
-    ("materials", "materials", "move"),
+    ("materials", "materials", "move|mill|reclass"),
+    ("residue", "materials", "backset"),
+    # empties, closures and labels into bottles (27 CFR 19.603): counts only
+    ("materials", "glass", "bottle|package"),
+    ("materials", "loss", "breakage"),
     ("materials", "mashed", "mash|basket"),
     ("mashed", "fermenting", "mash"),
     ("materials", "fermenting", "pitch"),
     ("water", "fermenting", "mash"),
-    ("fermenting", "fermenting", "move"),
-    ("fermenting", "residue|loss", "destroy|count|spill"),
+    ("fermenting", "fermenting", "move|mingle"),
+    ("other_plant", "fermenting", "receive"),
+    ("fermenting", "other_plant|supplier", "ship"),
+    ("fermenting", "residue|loss", "destroy|count|spill|move"),
+    ("gain", "fermenting", "move"),
     ("fermenting", "production", "charge"),
     # production: unfinished spirits before the gauge
     ("opening", "production|redistil|storage|processing|finished|taxpaid", "opening"),
@@ -74,7 +81,11 @@ _ROWS = [
     ("other_plant|customs|winery", "processing", "receive"),
     ("tax_determined|taxpaid", "processing", "return"),
     ("materials", "processing", "flavor"),
-    ("processing", "processing", "blend|reduce|move|redistil_in|redistil_out|mix_wine|reclass"),
+    (
+        "processing",
+        "processing",
+        "blend|reduce|move|fill|redistil_in|redistil_out|mix_wine|reclass",
+    ),
     ("processing", "finished", "bottle|package"),
     ("processing", "other_plant", "ship"),
     ("processing", f"tax_determined|taxpaid|{TAX_FREE}|cbw", "remove"),
@@ -101,7 +112,9 @@ _ROWS = [
     # beside the accounts
     ("other_plant", "loss", "transit"),
     ("gain", "other_plant", "transit"),
-    ("taxpaid", "sold|taxpaid_loss", "sell|breakage|count"),
+    ("taxpaid", "taxpaid", "move|relabel"),
+    ("taxpaid", "sold|taxpaid_loss", "sell|pour|breakage|count|destroy"),
+    ("supplier", "taxpaid", "receive"),
     # gallons that only contraction or water explains: no proof gallons
     ("water", "production|redistil|storage|processing", "reduce"),
     ("production|redistil|storage|processing|finished|fermenting", "contraction", "reduce"),

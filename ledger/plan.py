@@ -47,6 +47,11 @@ class NewLot:
 
     ``class_code`` is a code of ledger.classes ("" for what is not spirits or wine);
     ``distilled_at`` and ``label_proof`` are tenths of a degree of proof.
+
+    Age (27 CFR 5.74, 19.592(d)(5)): ``wood`` is what the lot stands in, "new" (charred new oak)
+    or "other", "" when it is not in wood; it does so since ``aged_from``. ``aged_new`` and
+    ``aged_other`` are the spells completed before, as ISO 8601 durations like ``P2Y3M14D``.
+    ``owner`` names whoever else owns the spirits; ``formula`` the approved formula (5.192).
     """
 
     code: str
@@ -68,6 +73,11 @@ class NewLot:
     bottle_ml: int | None = None
     per_case: int | None = None
     label_proof: int | None = None
+    wood: str = ""
+    aged_new: str = ""
+    aged_other: str = ""
+    formula: str = ""
+    owner: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,9 +21,11 @@ def instant(moment: datetime) -> str:
 
 def lot_facts(lot: Lot) -> list[object]:
     """A lot's frozen facts in sealing order."""
-    own = [getattr(lot, name) for name in Lot.FACTS]
+    own = [getattr(lot, name) for name in Lot.FIRST_FACTS]
     facts = [getattr(lot.designation, name) for name in Designation.FACTS]
-    return [lot.code, *[str(fact) if hasattr(fact, "isoformat") else fact for fact in own], *facts]
+    later = {name: getattr(lot, name) for name in Lot.LATER_FACTS if getattr(lot, name)}
+    told = [str(fact) if hasattr(fact, "isoformat") else fact for fact in own]
+    return [lot.code, *told, *facts, *([later] if later else [])]
 
 
 def sealing_text(

@@ -128,11 +128,21 @@ class Lot(models.Model):
     bottle_ml = models.PositiveIntegerField(null=True)
     per_case = models.PositiveIntegerField(null=True)
     label_proof = models.PositiveIntegerField(null=True)
+    # Time in wood: what it stands in since aged_from, and the spells it had before.
+    wood = models.CharField(max_length=6, blank=True, default="")
+    aged_new = models.CharField(max_length=20, blank=True, default="")
+    aged_other = models.CharField(max_length=20, blank=True, default="")
+    formula = models.CharField(max_length=40, blank=True, default="")
+    owner = models.CharField(max_length=120, blank=True, default="")
 
-    FACTS = (
+    # In the order of sealing. What came later is sealed by name and only where it is set, so
+    # that a book begun before it keeps its seals.
+    FIRST_FACTS = (
         "stage", "unit", "name", "distilled_at", "aged_from", "producer", "state", "product",
         "bottle_ml", "per_case", "label_proof",
     )  # fmt: skip
+    LATER_FACTS = ("wood", "aged_new", "aged_other", "formula", "owner")
+    FACTS = FIRST_FACTS + LATER_FACTS
 
     class Meta:
         constraints = [models.UniqueConstraint(fields=["premises", "code"], name="lot_code_unique")]
