@@ -1,5 +1,6 @@
 """What the plant is made of beside the book: settings, people, sheets of vessels, readings."""
 
+from distillery.models.bottle_checks import BottleCheck, FoundFill
 from distillery.models.instruments import Instrument, InstrumentCorrection
 from distillery.models.people import Membership
 from distillery.models.plant import DatedSetting, Plant
@@ -13,9 +14,11 @@ from distillery.models.vessels import Barrel, VesselSheet
 
 __all__ = [
     "Barrel",
+    "BottleCheck",
     "BottlingRun",
     "CaseSerials",
     "DatedSetting",
+    "FoundFill",
     "Instrument",
     "InstrumentCorrection",
     "KeptSlip",

@@ -26,9 +26,13 @@ class DatedSetting(models.Model):
 
     class Name(models.TextChoices):
         GAUGE_STEP = "gauge_step", "proof gallons of a production or package gauge to the nearest"
+        CHECK_MINUTES = "check_minutes", "minutes from one bottle check to the next"
+        CHECK_BOTTLES = "check_bottles", "bottles from one bottle check to the next"
 
     # What holds where the plant has set nothing: 27 CFR 19.289(d).
-    DEFAULTS = {Name.GAUGE_STEP: "0.1"}
+    # No interval of checks is prescribed: 27 CFR 19.356(a).
+    DEFAULTS = {Name.GAUGE_STEP: "0.1", Name.CHECK_MINUTES: "", Name.CHECK_BOTTLES: ""}
+    WHOLE = (Name.CHECK_MINUTES, Name.CHECK_BOTTLES)
     CHOICES = {Name.GAUGE_STEP: ("0.1", "0.01")}
 
     premises = models.ForeignKey(Premises, models.CASCADE, related_name="settings")
@@ -50,6 +54,9 @@ class DatedSetting(models.Model):
         known = self.CHOICES.get(self.Name(self.name), ()) if self.name else ()
         if known and self.value not in known:
             raise ValidationError({"value": f"One of: {', '.join(known)}."})
+        whole = self.value.isascii() and self.value.isdigit() and int(self.value) > 0
+        if self.name in self.WHOLE and not whole:
+            raise ValidationError({"value": "Give a whole number, like 60."})
 
     @classmethod
     def value_on(cls, premises: Premises, name: str, day: object) -> str:

@@ -34,18 +34,26 @@ class BottlingRun(models.Model):
 
 
 class CaseSerials(models.Model):
-    """Case numbers used by one day's bottling; never used a second time, reversed or not."""
+    """Case numbers used by one act; never used a second time, reversed or not.
+
+    ``series`` is the letters before the number, "" for the plant's one series (27 CFR 19.490);
+    ``from_loose`` counts bottles of earlier remnants in these cases. No product: a mixed case.
+    """
 
     premises = models.ForeignKey(Premises, models.PROTECT, related_name="case_serials")
-    product = models.ForeignKey(Product, models.PROTECT)
+    product = models.ForeignKey(Product, models.PROTECT, null=True)
+    series = models.CharField(max_length=4, blank=True)
     entry = models.OneToOneField(Entry, models.PROTECT, related_name="case_serials")
     first = models.PositiveIntegerField(null=True)
     last = models.PositiveIntegerField()
     remnant_bottles = models.PositiveIntegerField(default=0)
+    from_loose = models.PositiveIntegerField(default=0)
 
     class Meta:
         verbose_name_plural = "case serials"
-        indexes = [models.Index(fields=["product", "-last"], name="case_serials_last")]
+        indexes = [
+            models.Index(fields=["premises", "series", "-last"], name="case_serials_of_series")
+        ]
 
     def __str__(self) -> str:
         return f"{self.first}–{self.last}"

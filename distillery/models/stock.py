@@ -1,5 +1,6 @@
 """What the plant buys and what it makes, as lists to choose from."""
 
+from django.core.validators import RegexValidator
 from django.db import models
 
 from ledger.classes import FAMILIES
@@ -18,6 +19,11 @@ class Material(models.Model):
         YEAST = "yeast", "yeast"
         ENZYME = "enzyme", "enzyme"
         BOTANICAL = "botanical", "botanical"
+        BOTTLE = "bottle", "empty bottle"
+        CLOSURE = "closure", "closure"
+        LABEL = "label", "label"
+        SLEEVE = "sleeve", "sleeve"
+        CARTON = "carton", "carton"
         OTHER = "other", "other"
 
     premises = models.ForeignKey(Premises, models.CASCADE, related_name="materials")
@@ -25,7 +31,9 @@ class Material(models.Model):
     name = models.CharField(max_length=80)
     kind = models.CharField(max_length=12, choices=Kind.choices)
     unit = models.CharField(
-        max_length=5, choices=[("lb", "pounds"), ("g", "grams"), ("gal", "gallons")], default="lb"
+        max_length=5,
+        choices=[("lb", "pounds"), ("g", "grams"), ("gal", "gallons"), ("each", "each")],
+        default="lb",
     )
     starch_pct = models.DecimalField(
         "starch, % by weight as received", max_digits=4, decimal_places=1, null=True, blank=True,
@@ -57,6 +65,19 @@ class Product(models.Model):
     per_case = models.PositiveIntegerField("bottles a case")
     formula_no = models.CharField("formula number", max_length=40, blank=True)
     label_approval = models.CharField("label approval", max_length=40, blank=True)
+    case_series = models.CharField(
+        "letters of the case numbers", max_length=4, blank=True,
+        validators=[RegexValidator(r"^[A-Z]{1,4}\Z", "Use one to four capital letters, like G.")],
+        help_text="for a series of its own (27 CFR 19.490); empty: the plant's one series",
+    )  # fmt: skip
+    brimful_ml = models.PositiveIntegerField(
+        "bottle filled to the brim, mL", null=True, blank=True,
+        help_text="for the head space, at most 8 % from 200 mL on (27 CFR 5.202)",
+    )  # fmt: skip
+    tare_g = models.DecimalField(
+        "empty bottle, grams", max_digits=7, decimal_places=1, null=True, blank=True,
+        help_text="with what is on it when it is weighed; the mean of ten or more",
+    )  # fmt: skip
 
     class Meta:
         constraints = [
