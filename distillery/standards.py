@@ -1,70 +1,52 @@
 """What 27 CFR part 5 asks of spirits that are to bear a name; asked about, never refused.
 
 A record says what happened: spirits outside these limits exist, they only bear another name.
+The limits themselves are data in distillery/identity.
 """
 
 from collections.abc import Iterable
 from decimal import Decimal
 
+from distillery.identity import Made, findings, standard_for
 from ledger.plan import Question
 
-# Whisky types with limits of distillation and entry proof, and new charred oak for most:
-# 27 CFR 5.143(c)(2), (3), (5).
-LIMITED = ("bourbon", "rye", "wheat", "malt", "rye malt", "corn")
-NEW_OAK = LIMITED[:-1]
-MOST_DISTILLED, MOST_ENTERED, NEUTRAL = 160, 125, 190
-BELOW_NEUTRAL = ("whisky", "brandy", "rum")  # 27 CFR 5.143, 5.145, 5.147
+# The question's code by the fact that does not fit.
+CODES = {
+    "distilled_proof": "distilled-proof",
+    "entry_proof": "entry-proof",
+    "bottled_proof": "bottled-proof",
+    "woods": "wood",
+    "oak": "age",
+    "new_oak": "age",
+    "added": "added",
+    "method": "method",
+}
+WOODS = {"new": "new", "used": "other", "other": "other"}
 
 
-def limited_type(family: str, type_code: str) -> str:
-    """The whisky type whose limits apply, like ``bourbon``; "" for any other spirits."""
-    if family != "whisky":
-        return ""
-    words = type_code.lower().replace("whiskey", "").replace("whisky", "").split()
-    name = " ".join(word for word in words if word != "straight")
-    return name if name in LIMITED else ""
+def name_questions(family: str, type_code: str, made: Made) -> tuple[Question, ...]:
+    """One question for each kind of limit that the name sets and *made* does not meet."""
+    standard = standard_for(family, type_code)
+    if standard is None:
+        return ()
+    texts: dict[str, list[str]] = {}
+    for found in findings(standard, made):
+        code = CODES.get(found.fact, found.fact.split(".", maxsplit=1)[0])
+        texts.setdefault(code, []).append(found.text)
+    return tuple(
+        Question(f"name-{code}", f"{' '.join(said)} Keep the record, and name it otherwise?")
+        for code, said in texts.items()
+    )
 
 
 def distilled_questions(family: str, type_code: str, proof: Decimal) -> tuple[Question, ...]:
     """Questions about a distillation *proof* that the named kind does not allow."""
-    kind = limited_type(family, type_code)
-    if kind and proof > MOST_DISTILLED:
-        text = (
-            f"{kind.capitalize()} whisky is distilled at 160 proof or less, and this was at "
-            f"{proof:.1f} (27 CFR 5.143). It happened: keep the record, and name it otherwise?"
-        )
-        return (Question("distilled-over-160", text),)
-    if family in BELOW_NEUTRAL and proof >= NEUTRAL:
-        text = (
-            f"At {proof:.1f} proof these are neutral spirits, not {family}: below 190 is asked "
-            "(27 CFR 5.142). Keep it as typed?"
-        )
-        return (Question("distilled-190", text),)
-    if family == "vodka" and proof < NEUTRAL:
-        text = (
-            f"Vodka is neutral spirits, distilled at 190 proof or more; this was at {proof:.1f} "
-            "(27 CFR 5.142). Keep it as typed?"
-        )
-        return (Question("distilled-under-190", text),)
-    return ()
+    return name_questions(family, type_code, Made(distilled_proof=proof))
 
 
 def entry_questions(
     family: str, type_code: str, proof: Decimal, woods: Iterable[str]
 ) -> tuple[Question, ...]:
     """Questions about the entry *proof* and the *woods* ("new", "used") of barrels filled."""
-    kind = limited_type(family, type_code)
-    asked = []
-    if kind and proof > MOST_ENTERED:
-        text = (
-            f"{kind.capitalize()} whisky enters wood at 125 proof or less, and this is at "
-            f"{proof:.1f} (27 CFR 5.143). Keep the record, and name it otherwise later?"
-        )
-        asked.append(Question("entry-over-125", text))
-    if kind in NEW_OAK and "used" in set(woods):
-        text = (
-            f"{kind.capitalize()} whisky is stored in new charred oak (27 CFR 5.143), and a "
-            "barrel here was filled before. Keep the record, and name it otherwise later?"
-        )
-        asked.append(Question("used-wood", text))
-    return tuple(asked)
+    known = frozenset(WOODS[wood] for wood in woods if wood in WOODS)
+    return name_questions(family, type_code, Made(entry_proof=proof, woods=known or None))

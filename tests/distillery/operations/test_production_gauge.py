@@ -213,9 +213,10 @@ def test_a_fill_that_was_reversed_leaves_the_wood_new():
     ("type_code", "distilled", "proof", "codes"),
     [
         ("bourbon", "160", "125", []),  # 27 CFR 5.143(c)(2): at 160 and at 125 it still is
-        ("bourbon", "160", "125.1", ["entry-over-125"]),
-        ("straight rye", "160.1", "120", ["distilled-over-160"]),
-        ("light", "170", "140", []),  # 27 CFR 5.143: light whisky is distilled above 160
+        ("bourbon", "160", "125.1", ["name-entry-proof"]),
+        ("straight rye", "160.1", "120", ["name-distilled-proof"]),
+        # 27 CFR 5.143(c)(8): light whisky is distilled above 160, and not kept in charred new oak
+        ("light", "170", "140", ["name-wood"]),
     ],
 )
 def test_whisky_outside_its_limits_is_asked_about(type_code, distilled, proof, codes):
@@ -241,7 +242,7 @@ def test_bourbon_into_used_wood_is_asked_about():
     hearts(world, wine="15", proof="18", vessel="RCV-1")
     with pytest.raises(Asked) as asked:
         deposit(world, vessel="RCV-1", gauge=gauge("15 gal", "120"), barrels=[{"barrel": "B-1"}])
-    assert [q.code for q in asked.value.plan.questions] == ["used-wood"]
+    assert [q.code for q in asked.value.plan.questions] == ["name-wood"]
 
 
 def test_vodka_below_190_is_asked_about():
@@ -250,7 +251,7 @@ def test_vodka_below_190_is_asked_about():
     hearts(world)
     with pytest.raises(Asked) as asked:
         deposit(world, family="vodka", type_code="", distilled_at="188")
-    assert [q.code for q in asked.value.plan.questions] == ["distilled-under-190"]
+    assert [q.code for q in asked.value.plan.questions] == ["name-distilled-proof"]
 
 
 def test_a_tank_and_barrels_together_are_refused():
