@@ -1,7 +1,9 @@
 """What the plant is made of beside the book: settings, people, sheets of vessels, readings."""
 
 from distillery.models.bottle_checks import BottleCheck, FoundFill
+from distillery.models.formulas import Formula
 from distillery.models.instruments import Instrument, InstrumentCorrection
+from distillery.models.packed import PackageSerials, SampleTaken
 from distillery.models.people import Membership
 from distillery.models.plant import DatedSetting, Plant
 from distillery.models.printed import PrintedCell
@@ -18,16 +20,19 @@ __all__ = [
     "BottlingRun",
     "CaseSerials",
     "DatedSetting",
+    "Formula",
     "FoundFill",
     "Instrument",
     "InstrumentCorrection",
     "KeptSlip",
     "Material",
     "Membership",
+    "PackageSerials",
     "Plant",
     "PrintedCell",
     "Product",
     "Reading",
+    "SampleTaken",
     "StrappingRow",
     "StrappingTable",
     "VesselSheet",
