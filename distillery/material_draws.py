@@ -10,11 +10,11 @@ from distillery.plans import place
 from ledger import units
 from ledger.errors import BadFact
 from ledger.looking import Held, Look
-from ledger.models import Lot
+from ledger.models import Lot, Vessel
 from ledger.plan import Leg, Place
 from ledger.quantities import amount_from_book, amount_to_book
 
-UNIT_KINDS = {"lb": "weight", "g": "small_weight", "gal": "volume"}
+UNIT_KINDS = {"lb": "weight", "g": "small_weight", "gal": "volume", "each": "count"}
 
 
 class DrawPart(Part):
@@ -54,6 +54,9 @@ def _bin(look: Look, row: dict[str, Any], wanted: int, field: str) -> Held:
     found = look.of_lot(lot.code, "materials")
     if vessel is not None:
         found = [held for held in found if held.vessel.code == vessel.code]
+    else:
+        # What lies in a still's basket is taken by its charge alone.
+        found = [held for held in found if held.vessel.kind != Vessel.Kind.STILL]
     if not found:
         where = f" in {vessel.code}" if vessel else ""
         raise BadFact(f"The book has nothing left of lot {lot.code}{where} then.", field=field)

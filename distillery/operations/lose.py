@@ -30,7 +30,7 @@ CAUSES = [
     ("missing", "missing, not explained"),
 ]  # fmt: skip
 ACCOUNTS = tuple(code for code in INSIDE if code != "taxpaid")
-KINDS = {"lb": "weight", "g": "small_weight", "gal": "volume"}
+KINDS = {"lb": "weight", "g": "small_weight", "gal": "volume", "each": "count"}
 
 
 class LoseForm(RecordForm):

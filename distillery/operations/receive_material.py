@@ -17,15 +17,15 @@ from ledger import units
 from ledger.plan import Leg, NewLot, Place, Plan
 from ledger.quantities import amount_from_book, amount_to_book
 
-UNIT_KINDS = {"lb": "weight", "g": "small_weight", "gal": "volume"}
+UNIT_KINDS = {"lb": "weight", "g": "small_weight", "gal": "volume", "each": "count"}
 
 
 class ReceiveMaterialForm(RecordForm):
     """What came, how much, from whom, and where it was put."""
 
     material = MaterialField(label="Material")
-    quantity = TextField(required=True, label="Quantity, like 2,000 lb")
-    vessel = VesselField("bin", "tank", "tote", label="Put into")
+    quantity = TextField(required=True, label="Quantity, like 2,000 lb, or a count")
+    vessel = VesselField("bin", "tank", "tote", "store", label="Put into")
     lot = CodeField(label="Our lot code, empty for the next number")
     supplier = TextField(required=True, label="Supplier")
     supplier_address = TextField(label="Supplier's address")
@@ -49,7 +49,7 @@ class ReceiveMaterialForm(RecordForm):
 
 
 class ReceiveMaterial(Operation):
-    """Grain, yeast, botanicals: pounds, grams or gallons from a supplier into a bin."""
+    """Grain, yeast, botanicals, empty bottles: what a supplier brought, into a bin."""
 
     slug = "receive-material"
     title = "Receive a material"
