@@ -8,6 +8,7 @@ from distillery.models.people import Membership
 from distillery.models.plant import DatedSetting, Plant
 from distillery.models.printed import PrintedCell
 from distillery.models.readings import Reading
+from distillery.models.remarks import Remark
 from distillery.models.runs import BottlingRun, CaseSerials
 from distillery.models.slips import KeptSlip
 from distillery.models.stock import Material, Product
@@ -32,6 +33,7 @@ __all__ = [
     "PrintedCell",
     "Product",
     "Reading",
+    "Remark",
     "SampleTaken",
     "StrappingRow",
     "StrappingTable",
