@@ -4,8 +4,48 @@ from decimal import Decimal
 
 import pytest
 
-from reports.effective_rates import Deposit, average_rate, standard_flavor, used_up
+from reports.effective_rates import (
+    Batch,
+    Deposit,
+    Wine,
+    average_rate,
+    credited,
+    standard_flavor,
+    used_up,
+)
+from tests.reports import filing_cases
 from tests.rule_cases import rows
+
+
+def batch_of(case):
+    """The batch of a row of filing_cases."""
+    wines = tuple(
+        Wine(Decimal(w["wine_gallons"]), Decimal(w["abv"]), Decimal(w["rate"]))
+        for w in case["wine"]
+    )
+    return Batch(Decimal(case["spirits_pg"]), wines, Decimal(case["flavor_pg"]))
+
+
+@pytest.mark.parametrize("row", filing_cases.rows("effective_rate"))
+def test_the_effective_rate_of_a_batch(row):
+    batch, expected = batch_of(row["input"]), row["expect"]
+    rate = Decimal(row["input"]["rate"])
+    found = {
+        "total_pg": batch.proof_gallons,
+        "flavor_excess_pg": batch.taxed_flavors,
+        "numerator": batch.tax(rate),
+        "rate_to_cents": batch.effective_rate(rate),
+    }
+    for name, value in expected.items():
+        assert found[name] == Decimal(value), (name, row["source"])
+
+
+def test_a_credit_never_takes_a_rate_below_zero():
+    # filing case cert-floor; the general effective rate 10.27 is that of 27 CFR 19.246(c)
+    general, effective = Decimal("13.50"), Decimal("10.27")
+    rates = [Decimal("13.50"), Decimal("13.34"), Decimal("2.70")]
+    found = [credited(rate, general=general, effective=effective) for rate in rates]
+    assert found == [Decimal("10.27"), Decimal("10.11"), Decimal(0)]
 
 
 @pytest.mark.parametrize("row", rows("average_effective_rate"))
