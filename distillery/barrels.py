@@ -8,6 +8,7 @@ from typing import Any
 
 from django.core.exceptions import ValidationError
 
+from distillery.ages import age_on, in_wood
 from distillery.forms import Part, QuantityField, VesselField
 from distillery.models import Barrel
 from distillery.packages import (
@@ -17,6 +18,7 @@ from distillery.packages import (
     gauge_step,
     package_lot_code,
     sheets_of,
+    wood_for,
 )
 from distillery.plans import gallons, pg, tenths, wg
 from ledger import gauging
@@ -74,13 +76,17 @@ class BarrelPart(Part):
 
 @dataclass(frozen=True, slots=True)
 class Fill:
-    """One barrel as filled: its lot, its gauge, its wood ("new" or "used")."""
+    """One barrel as filled: its lot, its gauge, and its wood.
+
+    ``cooperage`` is "new" or "used" for the report of deposits, ``wood`` what it is for age.
+    """
 
     vessel: Vessel
     lot: str
     gauge: Gauge
     cooperage: str
     rated_gal: Decimal
+    wood: str
 
 
 def refuse_full(look: Look, vessels: Sequence[Vessel], *, field: str) -> None:
@@ -173,7 +179,8 @@ def fill(
         kind = (sheet.rated_gal, sheet.cooperage, wood[vessel.code])
         if kind not in lots:
             lots[kind] = package_lot_code(look, day_of(look), taken=lots.values())
-        filled.append(Fill(vessel, lots[kind], gauge, wood[vessel.code], sheet.rated_gal))
+        ages_in = wood_for(sheet, wood[vessel.code])
+        filled.append(Fill(vessel, lots[kind], gauge, wood[vessel.code], sheet.rated_gal, ages_in))
     return tuple(filled)
 
 
@@ -197,9 +204,12 @@ def fill_legs(
 
 
 def package_lots(fills: Iterable[Fill], like: NewLot, *, day: date) -> tuple[NewLot, ...]:
-    """The new lots of *fills*: the facts of *like*, ageing from *day*."""
-    codes = dict.fromkeys(one.lot for one in fills)
-    return tuple(replace(like, code=code, aged_from=day) for code in codes)
+    """The new lots of *fills*: the facts of *like*, ageing in their wood from *day*."""
+    woods = {one.lot: one.wood for one in fills}
+    age = age_on(like, day)
+    return tuple(
+        replace(like, code=code, **in_wood(age, wood=wood, day=day)) for code, wood in woods.items()
+    )
 
 
 def fill_slip(fills: Sequence[Fill]) -> Slip:

@@ -6,11 +6,12 @@ from itertools import count
 
 from django.db.models import Sum
 
+from distillery.ages import NEW, OTHER
 from distillery.models import Barrel, DatedSetting
 from ledger.accounts import SPIRITS
 from ledger.errors import BadFact
 from ledger.looking import Look
-from ledger.models import Movement, Vessel
+from ledger.models import Lot, Movement, Vessel
 
 NEVER_FILLED = ("C", "P", "PAR", "G", "PS")  # 27 CFR 19.618's codes of wood that may be new
 
@@ -76,3 +77,20 @@ def cooperage_of(look: Look, vessels: Iterable[Vessel]) -> dict[str, str]:
 def cooperage_for(look: Look, vessel: Vessel) -> str:
     """``new`` or ``used`` for one barrel; see cooperage_of."""
     return cooperage_of(look, [vessel])[vessel.code]
+
+
+def wood_for(sheet: Barrel, cooperage: str) -> str:
+    """What the wood of a fill counts as for age: only a first fill of charred oak is "new"."""
+    return NEW if cooperage == "new" and sheet.cooperage == Barrel.Cooperage.CHARRED else OTHER
+
+
+def wood_of(look: Look, vessel: Vessel, held: Lot | None) -> str:
+    """The wood that spirits poured into *vessel* age in: "" outside a barrel.
+
+    What stands in a barrel already goes on in the wood it was filled into.
+    """
+    if vessel.kind != Vessel.Kind.BARREL:
+        return ""
+    if held is not None:
+        return held.wood or OTHER
+    return wood_for(sheets_of([vessel])[vessel.code], cooperage_for(look, vessel))

@@ -2,8 +2,11 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
+from distillery.ages import age_on, counts_new_only, in_no_wood, in_wood, youngest
+from distillery.packages import day_of, wood_of
 from distillery.plans import lot_like, move
 from ledger.accounts import ACCOUNTS
 from ledger.classes import CLASSES
@@ -96,36 +99,39 @@ def mingled(
     *,
     account: str,
     stage: str,
+    day: date,
+    wood: str = "",
     class_code: str = "",
     field: str = "vessel",
     **given: Any,
 ) -> NewLot:
-    """The new lot of all *lots* poured together in *account*.
+    """The new lot of all *lots* poured together in *account* on *day*.
 
-    What is equal stays, what differs is left empty; the age is that of the youngest, none when
-    any has none (27 CFR 19.328). *class_code* and *given* facts win. Raises BadFact for wine,
-    for kinds that may not be mingled in storage, and for kinds that differ unsaid elsewhere.
+    What is equal stays, what differs is left empty; the age is that of the youngest on that day
+    (27 CFR 19.328), and runs on only in *wood*: "new" or "other" in a barrel, else "".
+    *class_code* and *given* facts win. Raises BadFact for wine, for kinds that may not be
+    mingled in storage, and for kinds that differ unsaid elsewhere.
     """
     parts = [facts_of(lot) for lot in lots]
     refuse_wine(parts, field=field)
     if account in ("storage", "redistil"):
         _refuse_kinds(parts, field=field)
     foreign = [lot.source for lot in parts if lot.source != "domestic"]
-    ages = [lot.aged_from for lot in parts]
-    known = [day for day in ages if day]
     facts: dict[str, Any] = {
         "unit": parts[0].unit,
         "class_code": _class_of(parts, class_code),
         "source": foreign[0] if foreign else "domestic",
         "redistilled": any(lot.redistilled for lot in parts),
         "reduced_rate": all(lot.reduced_rate for lot in parts),
-        "aged_from": max(known) if len(known) == len(ages) else None,
         "distilled_at": _equal(parts, "distilled_at", None),
         "name": _equal(parts, "name", CLASSES[_class_of(parts, class_code)].family.capitalize()),
     }
-    for name in ("type_code", "material", "producer", "state"):
+    for name in ("type_code", "material", "producer", "state", "formula", "owner"):
         facts[name] = _equal(parts, name, "")
     facts |= {name: value for name, value in given.items() if value}
+    new_only = counts_new_only(facts["class_code"], facts["type_code"])
+    age = youngest((age_on(lot, day) for lot in parts), new_only=new_only)
+    facts |= in_wood(age, wood=wood, day=day) if wood else in_no_wood(age)
     return NewLot(code=code, stage=stage, **facts)
 
 
@@ -143,19 +149,21 @@ def pour(
 ) -> Poured:
     """Where lots *sources* end when poured into *vessel* in *account*.
 
-    Into an empty vessel one lot stays itself, unless *is_new*. Onto a heel, or several
-    together, they open lot *code*, and the heel moves to it: nothing is poured back into an
-    old lot. *given* is as for ``mingled``. Raises BadFact.
+    Into an empty vessel one lot stays itself, unless *is_new*, or its ageing begins or ends
+    there. Onto a heel, or several together, they open lot *code*, and the heel moves to it:
+    nothing is poured back into an old lot. *given* is as for ``mingled``. Raises BadFact.
     """
     heel = heel_in(look, vessel, account, field=field)
     unlike = [] if heel is None else [heel.lot]
     lots = {lot.code: lot for lot in [*sources, *unlike]}
     heel_wine = heel.wine_gallons if heel else 0
-    if len(lots) == 1 and not is_new:
+    wood = wood_of(look, vessel, heel.lot if heel else None)
+    if len(lots) == 1 and not is_new and next(iter(lots.values())).wood == wood == "":
         (same,) = lots
         return Poured(Place(account, same, vessel.code), (), (), heel_wine)
     new = mingled(
-        list(lots.values()), code, account=account, stage=stage, field=field, **given
+        list(lots.values()), code, account=account, stage=stage, day=day_of(look), wood=wood,
+        field=field, **given,
     )  # fmt: skip
     place = Place(account, code, vessel.code)
     legs = (move(heel, place, TOGETHER[account]),) if heel else ()

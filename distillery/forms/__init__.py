@@ -1,5 +1,6 @@
 """The parts that every record's form is built from."""
 
+from distillery.forms.age_field import AgeField, wood_field
 from distillery.forms.base import RecordForm
 from distillery.forms.fields import (
     ChoiceField,
@@ -18,6 +19,7 @@ from distillery.forms.instrument_field import InstrumentField
 from distillery.forms.parts import Part, RowsField
 
 __all__ = [
+    "AgeField",
     "ChoiceField",
     "CodeField",
     "GaugeField",
@@ -33,4 +35,5 @@ __all__ = [
     "VesselField",
     "WhenField",
     "YesField",
+    "wood_field",
 ]

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from distillery.ages import counted_on
 from distillery.drawing import BULK, Draw, allocate, draw, gain_question
 from distillery.forms import CodeField, GaugeField, RecordForm, TextField, VesselField, YesField
 from distillery.gauged_rows import GaugedPart, GaugedRowsField, gauge_of
@@ -13,7 +14,7 @@ from distillery.pouring import pour
 from ledger.errors import BadFact
 from ledger.looking import Held
 from ledger.models import Vessel
-from ledger.plan import Place, Plan, Slip
+from ledger.plan import NewLot, Place, Plan, Slip
 
 
 class DumpPart(GaugedPart):
@@ -67,7 +68,7 @@ class Dump(Operation):
         wine = sum(one.wine for one in draws)
         return Plan(
             tuple(legs), into.lots, document="DB-{n}", slips=slips,
-            lines=(*_told(draws, into.place), *_age(into.lots[0].aged_from, look)),
+            lines=(*_told(draws, into.place), *_age(into.lots[0], look)),
             questions=(
                 *gain_question(draws),
                 *room_question(fields["into"], wine + into.heel_wine, look),
@@ -130,10 +131,6 @@ def _told(draws: list[Draw], to: Place) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def _age(aged_from: Any, look: Any) -> tuple[str, ...]:
-    if aged_from is None:
-        return ()
-    today = day_of(look)
-    months = (today.year - aged_from.year) * 12 + today.month - aged_from.month
-    months -= today.day < aged_from.day
-    return (f"Age of the youngest: {months // 12} years {months % 12} months (27 CFR 19.328).",)
+def _age(batch: NewLot, look: Any) -> tuple[str, ...]:
+    age = counted_on(batch, day_of(look))
+    return (f"Age of the youngest: {age} (27 CFR 19.328).",) if age else ()

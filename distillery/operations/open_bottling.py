@@ -6,6 +6,7 @@ from typing import Any
 
 from django.core.exceptions import ValidationError
 
+from distillery.ages import Span, counted_on
 from distillery.bottling import bottled_so_far, class_of_product, runs_in
 from distillery.fill import is_standard_size
 from distillery.forms import (
@@ -96,13 +97,7 @@ def paper_questions(product: Product, bulk: Lot) -> tuple[Question, ...]:
 
 def bond_question(product: Product, bulk: Lot, day: date) -> tuple[Question, ...]:
     """Asks when “bottled in bond” does not fit: 100 proof, four years in wood (27 CFR 5.88)."""
-    aged = bulk.aged_from
-    is_old = aged is not None and (day.year - aged.year, day.month, day.day) >= (
-        4,
-        aged.month,
-        aged.day,
-    )
-    if product.label_proof == 100 and is_old:
+    if product.label_proof == 100 and counted_on(bulk, day) >= Span(4):
         return ()
     text = "Bottled in bond is 100 proof and four years in wood (27 CFR 5.88). Say so all the same?"
     return (Question("not-bottled-in-bond", text),)

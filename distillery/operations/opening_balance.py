@@ -6,6 +6,7 @@ from django.core.exceptions import ValidationError
 
 from distillery.bottled import labelled
 from distillery.forms import (
+    AgeField,
     ChoiceField,
     CodeField,
     MaterialField,
@@ -18,10 +19,12 @@ from distillery.forms import (
     VesselField,
     WhenField,
     YesField,
+    wood_field,
 )
 from distillery.kinds import band_field, class_of, distilled_at_field, family_field, type_field
 from distillery.operations.base import Fields, Operation
 from distillery.plans import pg, tenths
+from distillery.told_age import told_age
 from ledger import units
 from ledger.accounts import ACCOUNTS, INSIDE
 from ledger.classes import SOURCES, class_for
@@ -70,7 +73,10 @@ class StandingPart(Part):
     )
     producer = TextField(max_length=120, label="Producer")
     state = TextField(max_length=40, label="State where produced")
-    aged_from = WhenField(required=False, label="First filled into wood")
+    aged_from = WhenField(required=False, label="In this wood since, barrels only")
+    wood = wood_field()
+    aged_new = AgeField(label="Age before, in charred new oak, like 2 years 3 months")
+    aged_other = AgeField(label="Age before, in other wood")
     redistilled = YesField(label="Redistilled")
     full_rate = YesField(label="Not for the reduced rates of tax")
     product = ProductField(required=False, label="Product")
@@ -118,7 +124,7 @@ class OpeningBalance(Operation):
             code = row["lot"] or default_code(row["account"], number, alone=len(rows) == 1)
             try:
                 if code not in lots:
-                    lots[code] = existing(code, row, look) or opened(code, row)
+                    lots[code] = existing(code, row, look) or opened(code, row, look)
                 if lots[code].stage != LOTS[row["account"]][0]:
                     raise BadFact(f"Lot {code} is {lots[code].stage}; give this row its own lot.")
                 check_room(row, code, look, taken)
@@ -158,22 +164,22 @@ def check_room(row: dict[str, Any], code: str, look: Look, taken: dict[str, str]
         raise BadFact(f"{vessel} holds lot {before} already. A vessel holds one lot.")
 
 
-def opened(code: str, row: dict[str, Any]) -> NewLot:
+def opened(code: str, row: dict[str, Any], look: Look) -> NewLot:
     """The new lot of a row. Raises BadFact for a fact that its account needs and lacks."""
     account = row["account"]
     stage, unit, _ = LOTS[account]
     if account == "materials":
         return _material(code, row)
     if account in BOTTLES:
-        return _bottled(code, row)
+        return _bottled(code, row, look)
     if account in BULK and not row["family"]:
         raise BadFact("Say what kind of spirits this is.")
     name = row["name"] or (row["type_code"] or row["family"] or "wash").capitalize()
-    return NewLot(code, stage, unit, name, class_code=class_of(row), **_facts(row))
+    return NewLot(code, stage, unit, name, class_code=class_of(row), **_facts(row, look))
 
 
-def _facts(row: dict[str, Any]) -> dict[str, Any]:
-    aged, proof = row["aged_from"], row["distilled_at"]
+def _facts(row: dict[str, Any], look: Look) -> dict[str, Any]:
+    proof = row["distilled_at"]
     return {
         "type_code": row["type_code"],
         "source": row["source"] or "domestic",
@@ -181,9 +187,9 @@ def _facts(row: dict[str, Any]) -> dict[str, Any]:
         "redistilled": row["redistilled"],
         "reduced_rate": not row["full_rate"],
         "distilled_at": None if proof is None else tenths(proof),
-        "aged_from": aged.date() if aged else None,
         "producer": row["producer"],
         "state": row["state"],
+        **told_age(row, [row["vessel"]], look, field="rows"),
     }
 
 
@@ -195,13 +201,13 @@ def _material(code: str, row: dict[str, Any]) -> NewLot:
     )  # fmt: skip
 
 
-def _bottled(code: str, row: dict[str, Any]) -> NewLot:
+def _bottled(code: str, row: dict[str, Any], look: Look) -> NewLot:
     product = row["product"]
     if product is None:
         raise BadFact("Say which product these bottles are.")
     family = row["family"] or product.family
     class_code = class_of({**row, "family": family}) if _is_told(row) else class_for(family, 0)
-    facts = {**_facts(row), "type_code": row["type_code"] or product.type_code}
+    facts = {**_facts(row, look), "type_code": row["type_code"] or product.type_code}
     return NewLot(
         code, "bottled", "bottle", row["name"] or product.name, class_code=class_code,
         form="bottled", product=product.code, bottle_ml=product.bottle_ml,

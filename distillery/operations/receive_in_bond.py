@@ -6,6 +6,7 @@ from django.core.exceptions import ValidationError
 
 from distillery.drawing import BULK
 from distillery.forms import (
+    AgeField,
     ChoiceField,
     CodeField,
     GaugeField,
@@ -17,11 +18,13 @@ from distillery.forms import (
     TextField,
     VesselField,
     WhenField,
+    wood_field,
 )
 from distillery.kinds import band_field, class_of, distilled_at_field, family_field, type_field
 from distillery.operations.base import Fields, Operation
 from distillery.plans import gallons, pg, room_question, slip, tenths, wg
 from distillery.pouring import heel_in, pour
+from distillery.told_age import told_age
 from ledger.accounts import ACCOUNTS
 from ledger.classes import SOURCES
 from ledger.errors import BadFact
@@ -67,7 +70,10 @@ class ReceiveInBondForm(RecordForm):
     producer = TextField(max_length=120, label="Producer and plant number")
     state = TextField(max_length=40, label="State where produced")
     material = MaterialField(required=False, label="Material")
-    aged_from = WhenField(required=False, label="First filled into wood")
+    aged_from = WhenField(required=False, label="In this wood since, barrels only")
+    wood = wood_field()
+    aged_new = AgeField(label="Age before, in charred new oak, like 2 years 3 months")
+    aged_other = AgeField(label="Age before, in other wood")
     lot = CodeField(label="Our lot code, empty for the next number")
 
     def clean(self) -> dict[str, Any]:
@@ -98,7 +104,7 @@ class ReceiveInBond(Operation):
 
     def plan(self, fields: Fields, look: Any) -> Plan:
         """The receipt at what was found, and the difference in transit outside the account."""
-        lot = _lot(fields)
+        lot = _lot(fields, look)
         asked: tuple[Question, ...] = ()
         lots: tuple[NewLot, ...] = ()
         if fields["barrels"]:
@@ -117,17 +123,16 @@ class ReceiveInBond(Operation):
         )  # fmt: skip
 
 
-def _lot(fields: Fields) -> NewLot:
+def _lot(fields: Fields, look: Any) -> NewLot:
     proof, material = fields["distilled_at"], fields["material"]
-    aged = fields["aged_from"]
+    barrels = [row["barrel"] for row in fields["barrels"]]
     return NewLot(
         fields["lot"] or "N-{n}", "spirits", "pg", fields["name"] or _told_kind(fields),
         class_code=class_of(fields), type_code=fields["type_code"],
         source=fields["source"] or "domestic", material=material.kind if material else "",
         distilled_at=None if proof is None else tenths(proof),
-        aged_from=aged.date() if aged else None,
         producer=fields["producer"] or f"{fields['consignor']} {fields['registry']}",
-        state=fields["state"],
+        state=fields["state"], **told_age(fields, barrels, look, field="aged_from"),
     )  # fmt: skip
 
 

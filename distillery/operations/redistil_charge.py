@@ -3,6 +3,7 @@
 from dataclasses import replace
 from typing import Any
 
+from distillery.ages import Age, in_no_wood
 from distillery.charging import refuse_standing, strong_charge
 from distillery.drawing import Draw, draw
 from distillery.forms import (
@@ -17,6 +18,7 @@ from distillery.kinds import distilled_at_field, family_field, type_field
 from distillery.material_draws import DrawPart, draw_legs, told
 from distillery.operations.base import Fields, Operation
 from distillery.operations.blend import BlendPart
+from distillery.packages import day_of
 from distillery.plans import one_of, pg, room_question, wg
 from distillery.pouring import mingled
 from ledger.errors import BadFact
@@ -55,7 +57,7 @@ class RedistilCharge(Operation):
         still = fields["still"]
         refuse_standing(look, still)
         draws = _draws(fields, look)
-        lot = _run(fields, draws)
+        lot = _run(fields, draws, look)
         to = Place("processing", lot.code, still.code)
         legs = [one.leg(to, "redistil_in") for one in draws]
         if fields["water"]:
@@ -90,7 +92,7 @@ def _draws(fields: Fields, look: Any) -> list[Draw]:
     return draws
 
 
-def _run(fields: Fields, draws: list[Draw]) -> NewLot:
+def _run(fields: Fields, draws: list[Draw], look: Any) -> NewLot:
     """The run counts as the kind most of its charge is; what it makes is told when it comes."""
     most = max(draws, key=lambda one: one.proof).held.lot
     lots = {one.held.lot.code: one.held.lot for one in draws}
@@ -98,9 +100,10 @@ def _run(fields: Fields, draws: list[Draw]) -> NewLot:
     run = mingled(
         list(lots.values()), fields["lot"] or "R-{n}", account="processing", stage="run",
         class_code=most.designation.class_code, name=f"Redistillation, {what}"[:80],
-        field="sources",
+        day=day_of(look), field="sources",
     )  # fmt: skip
-    return replace(run, redistilled=True, aged_from=None, distilled_at=None)
+    # Age is time in oak after distillation (27 CFR 5.1): it begins anew.
+    return replace(run, redistilled=True, distilled_at=None, **in_no_wood(Age()))
 
 
 def _formula(fields: Fields) -> tuple[Question, ...]:

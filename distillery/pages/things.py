@@ -1,12 +1,15 @@
 """One vessel, one lot: what it is, what it holds, where it came from, what moved."""
 
+from datetime import date
 from typing import Any
 
 from django.db.models import Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from distillery.ages import WOODS, age_on, counted_on
 from distillery.models import Membership, Reading
 from distillery.pages.floor import level_of, offered_to
 from distillery.pages.people import lot_for, member_for, vessel_for
@@ -75,7 +78,7 @@ def lot(request: HttpRequest, code: str) -> HttpResponse:
         "things/lot.html",
         {
             "lot": found,
-            "facts": facts_of(found),
+            "facts": facts_of(found, timezone.localdate(timezone=member.premises.zone)),
             "opened_by": operation_title(found.opened_by.operation),
             "standing": standing,
             "parents": _kin(found.parents.select_related("parent"), "parent"),
@@ -100,8 +103,17 @@ def _kin(rows: Any, side: str) -> list[tuple[Lot, str]]:
     ]  # fmt: skip
 
 
-def facts_of(lot: Lot) -> list[tuple[str, str]]:
-    """The frozen facts of a lot that say something, as label and value."""
+def _ages(lot: Lot, day: date) -> list[tuple[str, str]]:
+    """Its age on *day*, and what of it stands against its name (27 CFR 5.1, 5.74)."""
+    age = age_on(lot, day)
+    told = [(f"Age in {WOODS[wood]}", str(span)) for wood, span in age.spells()]
+    if told and (counted := counted_on(lot, day)) != age.total:
+        told.append(("Age that counts", str(counted)))
+    return told
+
+
+def facts_of(lot: Lot, day: date) -> list[tuple[str, str]]:
+    """The facts of a lot that say something, as label and value; its age is that on *day*."""
     said = lot.designation
     told = [
         ("Stage", lot.stage),
@@ -113,6 +125,10 @@ def facts_of(lot: Lot) -> list[tuple[str, str]]:
         ("Redistilled", "yes" if said.redistilled else ""),
         ("Distilled at", strength(lot.distilled_at)),
         ("In wood since", f"{lot.aged_from:%-d %b %Y}" if lot.aged_from else ""),
+        ("Wood", WOODS.get(lot.wood, "")),
+        *_ages(lot, day),
+        ("Formula", lot.formula),
+        ("Owner", lot.owner),
         ("Producer or supplier", lot.producer),
         ("State", lot.state),
         ("Product", lot.product),

@@ -1,8 +1,8 @@
 """The gauge record of an entry (27 CFR 19.618): every field, a blank where none is on record."""
 
 import re
-from datetime import date
 
+from distillery.ages import WOODS, age_on
 from distillery.models import KeptSlip
 from distillery.papers.containers import Container, containers, movements_of
 from distillery.papers.package_record import package_record
@@ -111,20 +111,9 @@ def _related(lot: Lot) -> tuple[tuple[str, str], ...]:
 def _age(entry: Entry, lot: Lot) -> str:
     if entry.operation == "production-gauge":
         return NOT_ASKED  # new spirits
-    if lot.aged_from is None:
-        return BLANK
-    return age(lot.aged_from, entry.happened_at.astimezone(entry.premises.zone).date())
-
-
-def age(start: date, end: date) -> str:
-    """Whole years, months and days: ``2 y 3 m 4 d``; BLANK if *end* comes before *start*."""
-    if end < start:
-        return BLANK
-    months = (end.year - start.year) * 12 + end.month - start.month - (end.day < start.day)
-    year, month = divmod(start.year * 12 + start.month - 1 + months, 12)
-    last = (date(year + (month == 11), (month + 1) % 12 + 1, 1) - date(year, month + 1, 1)).days
-    days = (end - date(year, month + 1, min(start.day, last))).days
-    return f"{months // 12} y {months % 12} m {days} d"
+    age = age_on(lot, entry.happened_at.astimezone(entry.premises.zone).date())
+    told = [f"{span} in {WOODS[wood]}" for wood, span in age.spells()]
+    return "; ".join(told) or BLANK
 
 
 def _containers(found: tuple[Container, ...]) -> Table:

@@ -12,7 +12,8 @@ from tests.world import make_barrels, make_world
 pytestmark = pytest.mark.django_db
 DAY = "2026-09-14 10:00"
 BARRELS = ["B-1", "B-2", "B-3", "B-4"]
-BOURBON = {"class_code": "whisky", "type_code": "bourbon", "aged_from": date(2026, 1, 30)}
+BOURBON = {"class_code": "whisky", "type_code": "bourbon"}
+IN_OAK = {"wood": "new", "aged_from": date(2026, 1, 30)}
 
 
 def cellar(**facts):
@@ -20,7 +21,17 @@ def cellar(**facts):
     world = make_world()
     make_barrels(world.premises, *BARRELS, rated=10)
     for code in BARRELS:
-        put(world, "storage", code, f"26A30-{code}", wine="10", proof="11.8", **BOURBON, **facts)
+        put(
+            world,
+            "storage",
+            code,
+            f"26A30-{code}",
+            wine="10",
+            proof="11.8",
+            **BOURBON,
+            **IN_OAK,
+            **facts,
+        )
     return world
 
 
@@ -66,13 +77,13 @@ def test_a_barrel_weighed_goes_to_the_tenth():
 
 
 def test_the_batch_keeps_kind_and_the_age_of_the_youngest():
-    # 27 CFR 19.328
+    # 27 CFR 19.328; from 30 January to 14 September are 7 months and 15 days
     world = cellar()
-    put(world, "storage", "S-1", "OLD", wine="5", proof="6", **BOURBON | {
-        "aged_from": date(2024, 5, 1)})  # fmt: skip
+    put(world, "storage", "S-1", "OLD", wine="5", proof="6", aged_new="P2Y4M", **BOURBON)
     dump(world, "B-1", "S-1", gauge="14")
     lot = Lot.objects.get(code="B-6")
-    assert (lot.designation.type_code, lot.aged_from) == ("bourbon", date(2026, 1, 30))
+    assert (lot.designation.type_code, lot.aged_new) == ("bourbon", "P7M15D")
+    assert (lot.wood, lot.aged_from) == ("", None)
 
 
 def test_a_tank_emptied_loses_under_its_own_purpose():
@@ -130,4 +141,4 @@ def test_it_says_that_there_is_no_way_back():
     # 27 CFR 19.351(c): processing gives nothing back to storage at the same plant
     done = dump(cellar(), *BARRELS, gauge="36.25")
     assert any("19.351(c)" in line for line in done.plan.lines)
-    assert any("0 years 7 months" in line for line in done.plan.lines)
+    assert any("7 months 15 days" in line for line in done.plan.lines)

@@ -2,6 +2,7 @@
 
 import pytest
 
+from distillery.models import Barrel
 from distillery.recording import Asked, Refused
 from ledger.models import Lot, Movement
 from tests.distillery.stock import held, moved, put
@@ -73,6 +74,24 @@ def test_the_lot_begins_to_age_on_the_day():
     fill(cellar(), "B-1", each="10 gal", proof="118")
     lot = Lot.objects.get(code="26A30")
     assert (lot.aged_from.isoformat(), lot.designation.type_code) == ("2026-01-30", "bourbon")
+    assert lot.wood == "new"
+
+
+def test_a_second_spell_runs_in_used_wood_beside_the_first():
+    # 27 CFR 5.1: for bourbon only charred new oak makes age, so the spells are kept apart
+    world = cellar(aged_new="P2Y3M14D")
+    Barrel.objects.filter(vessel__code="B-1").update(cooperage="R")
+    fill(world, "B-1", each="10 gal", proof="118")
+    lot = Lot.objects.get(code="26A30")
+    assert (lot.wood, lot.aged_new, lot.aged_other) == ("other", "P2Y3M14D", "")
+
+
+def test_a_plain_new_barrel_is_no_charred_new_oak():
+    # 27 CFR 5.1, 5.143(b): charred new oak barrels; 19.618: P is plain
+    world = cellar()
+    Barrel.objects.update(cooperage="P")
+    fill(world, "B-1", each="10 gal", proof="118")
+    assert Lot.objects.get(code="26A30").wood == "other"
 
 
 def test_bourbon_above_125_proof_is_asked_about():

@@ -55,7 +55,8 @@ def test_barrels_of_one_lot_are_one_lot(world):
         world, {**barrel, "vessel": "26A30-1"}, {**barrel, "vessel": "26A30-2"},
         at="2026-02-01 09:00",
     )  # fmt: skip
-    assert Lot.objects.get().aged_from == date(2026, 1, 30)
+    lot = Lot.objects.get()
+    assert (lot.aged_from, lot.wood) == (date(2026, 1, 30), "new")
     assert held("26A30-2") == [("storage", "26A30", 1000, 1180)]
 
 

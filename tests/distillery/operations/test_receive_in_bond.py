@@ -110,3 +110,52 @@ def test_a_tank_in_another_account_is_refused():
     put(world, "processing", "S-2", "OLD", wine="10", proof="19")
     with pytest.raises(Refused, match="empty vessel"):
         receive(world)
+
+
+def sealed(world, **more):
+    row = {"barrel": "B-1", "wine_gallons": "10", "proof_gallons": "11.8"}
+    told = {
+        "family": "whisky", "type_code": "bourbon", "distilled_at": "135", "barrels": [row],
+        "vessel": None, "gauge": None, "consigned": "11.8", "consigned_gallons": None,
+    }  # fmt: skip
+    return receive(world, **told | more)
+
+
+def test_barrels_go_on_ageing_from_the_day_they_were_filled():
+    # 27 CFR 5.1: age is time in oak, at whichever plant
+    world = make_world()
+    make_barrels(world.premises, "B-1")
+    sealed(world, aged_from="2024-02-03", aged_other="6 months")
+    lot = Lot.objects.get(code="N-1")
+    assert (lot.wood, lot.aged_from.isoformat(), lot.aged_other) == ("new", "2024-02-03", "P6M")
+
+
+def test_a_tank_comes_with_an_age_that_stands_still():
+    # 27 CFR 19.592(d)(5): the age of the youngest, in years, months and days, at each deposit
+    world = make_world()
+    receive(world, aged_new="2 years 3 months 14 days")
+    lot = Lot.objects.get(code="N-1")
+    assert (lot.wood, lot.aged_from, lot.aged_new) == ("", None, "P2Y3M14D")
+
+
+def test_spirits_in_a_tank_are_not_in_wood():
+    with pytest.raises(Refused, match="only in wood") as refused:
+        receive(make_world(), aged_from="2024-02-03")
+    assert list(refused.value.errors) == ["aged_from"]
+
+
+def test_a_day_in_wood_that_has_not_come_is_refused():
+    world = make_world()
+    make_barrels(world.premises, "B-1")
+    with pytest.raises(Refused, match="not come"):
+        sealed(world, aged_from="2026-03-03")
+
+
+def test_new_and_used_wood_come_as_two_lots():
+    world = make_world()
+    make_barrels(world.premises, "B-1")
+    make_barrels(world.premises, "B-2", cooperage="R")
+    rows = [{"barrel": code, "wine_gallons": "10", "proof_gallons": "11.8"} for code in
+            ("B-1", "B-2")]  # fmt: skip
+    with pytest.raises(Refused, match="its lot"):
+        sealed(world, barrels=rows, consigned="23.6")

@@ -59,10 +59,10 @@ def test_onto_a_heel_it_opens_a_new_lot():
 def test_the_age_of_the_new_lot_is_that_of_the_youngest():
     # 27 CFR 19.328
     whisky = {"class_code": "whisky", "state": "XX"}
-    world = stocked(aged_from="2024-01-30", **whisky)
-    put(world, "storage", "S-2", "B", wine="10", proof="12", aged_from="2025-03-01", **whisky)
+    world = stocked(aged_new="P2Y", **whisky)
+    put(world, "storage", "S-2", "B", wine="10", proof="12", aged_new="P11M2D", **whisky)
     transfer(world, empties=True)
-    assert Lot.objects.get(code="M-3").aged_from.isoformat() == "2025-03-01"
+    assert Lot.objects.get(code="M-3").aged_new == "P11M2D"
 
 
 def test_whisky_of_two_states_is_not_mingled_in_storage():
