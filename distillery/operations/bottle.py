@@ -6,12 +6,14 @@ from typing import Any
 from django.core.exceptions import ValidationError
 
 from distillery.bottling import bottled_so_far, existing_lot, finished_lot, run_at
-from distillery.case_serials import Serials, last_used, next_serials
+from distillery.case_serials import Serials, keep_serials, loose_left, next_serials
 from distillery.fill import is_standard_size, worth
-from distillery.forms import QuantityField, RecordForm, VesselField
+from distillery.forms import QuantityField, RecordForm, RowsField, TextField, VesselField
 from distillery.models import BottlingRun, CaseSerials
 from distillery.operations.base import Fields, Operation
 from distillery.plans import pg, place, tenths, wg
+from distillery.supplies import SupplyPart, empties_question, supply_legs
+from distillery.supplies import told as told_supplies
 from ledger.errors import BadFact
 from ledger.looking import Held, Look
 from ledger.models import Entry, Lot, Movement
@@ -19,7 +21,7 @@ from ledger.plan import Leg, NewLot, Place, Plan, Question, Slip
 
 
 class BottleForm(RecordForm):
-    """What was filled today (27 CFR 19.357, 19.599)."""
+    """What was filled today and out of what (27 CFR 19.357, 19.599, 19.603)."""
 
     vessel = VesselField("bottling_tank", "tank", label="Bottling tank")
     cases = QuantityField("count", required=False, label="Full cases")
@@ -34,6 +36,10 @@ class BottleForm(RecordForm):
     first_case = QuantityField(
         "count", required=False, above=1, label="Number of the first case, empty for the next"
     )
+    materials = RowsField(
+        SupplyPart, required=False, label="Empty bottles, closures, labels, sleeves, cartons"
+    )
+    line = TextField(max_length=40, label="Line")
 
     def clean(self) -> dict[str, Any]:
         """Whole numbers, and at least one bottle in sight."""
@@ -53,7 +59,7 @@ class Bottle(Operation):
     title = "Bottle"
     group = "Process and bottle"
     form = BottleForm
-    hazards = ("ethanol_vapour", "lifting")
+    hazards = ("ethanol_vapour", "glass", "lifting")
     kinds = ("bottling_tank", "tank")
     accounts = ("processing",)
     vessel_field = "vessel"
@@ -74,11 +80,19 @@ class Bottle(Operation):
         legs = [Leg(Place("glass", run.lot_code), to, "bottle", bottles, proof=proof)]
         if any(worth_now):
             legs.insert(0, Leg(place(held), to, "bottle", 0, *worth_now, proof=proof))
+        supplies = fields["materials"]
+        legs += supply_legs(look, supplies, into=known, code=run.lot_code)
+        slips = [told(facts, bottles, worth_now, serials)]
+        if supplies:
+            slips.append(Slip("Empty bottles, closures and labels", told_supplies(supplies)))
         return Plan(
             tuple(legs), (facts,) if isinstance(facts, NewLot) else (),
-            document=str(serials)[:60], slips=(told(facts, bottles, worth_now, serials),),
+            document=str(serials)[:60], slips=tuple(slips),
             lines=(f"{bottles:,} bottles of {run.product} into {fields['store'].code}.",),
-            questions=size_question(facts),
+            questions=(
+                *size_question(facts), *empties_question(supplies, bottles),
+                *loose_question(run, fields), *remnant_question(run, serials),
+            ),
         )  # fmt: skip
 
     def _tank(self, run: BottlingRun, look: Look) -> Held:
@@ -101,26 +115,16 @@ class Bottle(Operation):
         return max(0, wine), max(0, proof_gallons)
 
     def _serials(self, run: BottlingRun, fields: Fields) -> Serials:
-        first = fields["first_case"]
-        if first and first <= last_used(run.product):
-            raise BadFact(
-                f"Case {first} of {run.product} was used before. The last one used is "
-                f"{last_used(run.product)} (27 CFR 19.490).",
-                field="first_case",
-            )
         return next_serials(
-            run.product, cases=fields["cases"], remnant_bottles=fields["loose"],
-            first=first or None,
+            run.premises, run.product.case_series, cases=fields["cases"],
+            remnant_bottles=fields["loose"], first_marked=fields["first_case"] or None,
         )  # fmt: skip
 
     def keep(self, entry: Entry, plan: Plan, fields: Fields) -> None:
         """The case numbers of the day, under the same lock that planned them."""
         run = run_at(fields["vessel"], entry.happened_at)
         serials = self._serials(run, fields)
-        CaseSerials.objects.create(
-            premises=entry.premises, product=run.product, entry=entry, first=serials.first,
-            last=serials.last, remnant_bottles=serials.remnant_bottles,
-        )  # fmt: skip
+        keep_serials(entry, serials, product=run.product, from_loose=fields["from_loose"])
 
 
 def last_lot(run: BottlingRun, look: Look) -> Lot:
@@ -157,6 +161,36 @@ def check_same(known: Lot, bulk: Lot, tank: str) -> None:
             "and open a new one with its tank gauge (27 CFR 19.353).",
             field="vessel",
         )
+
+
+def loose_question(run: BottlingRun, fields: Fields) -> tuple[Question, ...]:
+    """Asks when more loose bottles are cased than the records have left (27 CFR 19.359)."""
+    left = loose_left(run.product)
+    if fields["from_loose"] <= left:
+        return ()
+    text = (
+        f"The records have {max(0, left):,} loose bottles of {run.product} left and "
+        f"{fields['from_loose']:,} went into these cases. Keep it?"
+    )
+    return (Question("more-loose", text),)
+
+
+def remnant_question(run: BottlingRun, serials: Serials) -> tuple[Question, ...]:
+    """Asks when another product's or bottling's remnant bears this number with R."""
+    if not serials.remnant_bottles or not serials.last or serials.first:
+        return ()
+    same = CaseSerials.objects.filter(
+        premises=run.premises, series=serials.letters, last=serials.last,
+        remnant_bottles__gt=0, entry__reversed_by=None,
+    ).exclude(entry__movements__to_lot__code=run.lot_code)  # fmt: skip
+    other = same.select_related("entry", "product").first()
+    if other is None:
+        return ()
+    text = (
+        f"Remnant {serials} stands on bottles of entry {other.entry.number} already. Keep the "
+        "mark, or leave these bottles uncased (27 CFR 19.359)?"
+    )
+    return (Question("remnant-twice", text),)
 
 
 def size_question(facts: Lot | NewLot) -> tuple[Question, ...]:
