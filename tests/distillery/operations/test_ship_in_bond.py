@@ -19,7 +19,7 @@ def cellar():
     for code in ("B-1", "B-2"):
         put(
             world, "storage", code, f"26A30-{code}", wine="10", proof="11.8",
-            aged_from=date(2026, 1, 30), **BOURBON,
+            aged_from=date(2026, 1, 30), wood="new", **BOURBON,
         )  # fmt: skip
     return world
 
@@ -42,10 +42,11 @@ def test_sealed_barrels_go_at_what_was_filled():
 
 
 def test_the_transfer_record_tells_account_lot_and_fill():
-    # 27 CFR 19.620: account removed from, lot numbers, dates of fill
+    # 27 CFR 19.620: account removed from, lot numbers, dates of fill, age in years, months, days
     done = ship(cellar(), {"vessel": "B-1"}, sealed=True)
     assert done.plan.lines[1] == (
-        "B-1: 11.80 PG, lot 26A30-B-1, Bourbon, from storage, 118.0 proof, filled 30 Jan 2026."
+        "B-1: 11.80 PG, lot 26A30-B-1, Bourbon, from storage, 118.0 proof, filled 30 Jan 2026, "
+        "aged 8 months 6 days."
     )
 
 
@@ -96,3 +97,56 @@ def test_spirits_of_production_may_be_shipped():
     put(world, "production", "RCV-1", "H", wine="10", proof="13.5", **BOURBON)
     ship(world, bulk("RCV-1", "5", part="yes"))
     assert moved("production", "other_plant", "ship") == (0, 500, 950)
+
+
+def test_cases_go_in_bond_by_their_labels():
+    # 27 CFR 19.286, 19.582(b), 30.52: 24 of 750 mL at 90 proof are 4.755 WG and 4.28 PG
+    world = make_world()
+    put(
+        world, "finished", "STORE", "K-1", wine="9.51", proof="8.56", amount=48, stage="bottled",
+        unit="bottle", form="bottled", class_code="gin", bottle_ml=750, per_case=12,
+        label_proof=900,
+    )  # fmt: skip
+    done = ship(world, rows=[{"lot": "K-1", "cases": 2}], container="cases")
+    bottles, wine, proof = moved("finished", "other_plant", "ship")
+    assert (bottles, proof) == (24, 428)
+    assert abs(wine - 475.5) <= 0.5
+    assert "2 cases" in done.plan.lines[1]
+
+
+def test_a_waiver_stands_for_the_weighing():
+    # 27 CFR 19.405: packages are weighed unless secured, sealed, or TTB waived it
+    assert ship(cellar(), {"vessel": "B-1"}, waiver="letter of 3 May 2026").is_new
+
+
+def test_the_record_is_signed_with_name_title_and_statement():
+    # 27 CFR 19.620(k), 19.45
+    signed = {"signer": "Ada", "signer_title": "Owner", "statement": True, "sealed": True}
+    done = ship(cellar(), {"vessel": "B-1"}, **signed)
+    assert done.plan.lines[-1] == "Signed by Ada, Owner (27 CFR 19.45)."
+
+
+def test_a_statement_without_a_title_is_refused():
+    # 27 CFR 19.45: signature and title
+    with pytest.raises(Refused) as refused:
+        ship(cellar(), {"vessel": "B-1"}, sealed=True, signer="Ada", statement=True)
+    assert list(refused.value.errors) == ["signer_title"]
+
+
+def test_an_unsigned_record_is_taken_and_says_so():
+    # 27 CFR 19.620(k): the paper may carry the signature
+    done = ship(cellar(), {"vessel": "B-1"}, sealed=True)
+    assert done.plan.lines[-1].startswith("Not signed here")
+
+
+def test_nothing_shipped_is_refused():
+    with pytest.raises(Refused) as refused:
+        ship(make_world())
+    assert list(refused.value.errors) == ["vessels"]
+
+
+def test_a_shipment_dated_back_finds_the_barrel_as_it_was():
+    world = cellar()
+    world.record("lose", "2026-10-07 09:00", vessel="B-2", volume="1 gal", cause="spill")
+    ship(world, {"vessel": "B-1"}, sealed=True)
+    assert held("B-1") == []
