@@ -2,21 +2,19 @@
 
 from typing import Any
 
-from distillery.drawing import Draw, draw, more_question
-from distillery.forms import (
-    CodeField,
-    GaugeField,
-    Part,
-    QuantityField,
-    RecordForm,
-    RowsField,
-    TextField,
-    VesselField,
+from distillery.batch_form import (
+    BatchForm,
+    batch_facts,
+    lines_of_formula,
+    notes_of,
+    questions_of_formula,
 )
-from distillery.kinds import band_field, class_of, distilled_at_field, family_field, type_field
+from distillery.batch_slip import batch_slip, share_questions
+from distillery.drawing import Draw, draw, more_question
+from distillery.forms import GaugeField, Part, QuantityField, RowsField, VesselField
 from distillery.operations.base import Fields, Operation
 from distillery.plans import gallons, loss_or_gain, one_of, pg, room_question, slip, wg
-from distillery.pouring import heel_in, pour
+from distillery.pouring import facts_of, heel_in, pour
 from ledger.errors import BadFact
 from ledger.plan import Leg, Place, Plan
 
@@ -32,19 +30,13 @@ class BlendPart(Part):
     )
 
 
-class BlendForm(RecordForm):
+class BlendForm(BatchForm):
     """What goes together, where, and the gauge of the blend."""
 
+    field_order = ("parts", "into", "gauge")
     parts = RowsField(BlendPart, label="Poured in")
     into = VesselField(*TANKS, label="Into; what stands there is part of the blend")
     gauge = GaugeField(required=False, label="Gauge of the blend")
-    formula = TextField(max_length=40, label="Formula number")
-    family = family_field(required=False, label="Kind, if several kinds come together")
-    type_code = type_field()
-    distilled_at = distilled_at_field()
-    band = band_field()
-    name = TextField(max_length=80, label="Name of the batch")
-    lot = CodeField(label="Batch number, empty for the next")
 
 
 class Blend(Operation):
@@ -65,20 +57,27 @@ class Blend(Operation):
         into = pour(
             look, vessel=fields["into"], account="processing", field="into",
             sources=[one.held.lot for one in draws], code=fields["lot"] or "B-{n}",
-            stage="batch", is_new=True, class_code=class_of(fields),
-            type_code=fields["type_code"], name=fields["name"],
+            stage="batch", is_new=True, **batch_facts(fields),
         )  # fmt: skip
         legs = (*into.legs, *(one.leg(into.place, "blend") for one in draws))
+        parts = [(facts_of(look.lot(leg.origin.lot)), leg.proof_gallons) for leg in legs]
+        (batch,) = into.lots
+        told, asked = share_questions(parts, batch)
         wine = sum(leg.wine_gallons for leg in legs)
         proof = sum(leg.proof_gallons for leg in legs)
         found, more = _found(fields, into.place, wine=wine, proof=proof)
+        gauged = (slip(fields["gauge"], "Gauge of the blend"),) if fields["gauge"] else ()
+        account = batch_slip(look, (*legs, *found), batch.code, notes_of(fields))
         return Plan(
-            (*legs, *found), into.lots, document="DB-{n}",
-            slips=(slip(fields["gauge"], "Gauge of the blend"),) if fields["gauge"] else (),
-            lines=(f"Together {wg(wine)}, {pg(proof)} by the book.",),
+            (*legs, *found), into.lots, document="DB-{n}", slips=(*gauged, account),
+            lines=(
+                f"Together {wg(wine)}, {pg(proof)} by the book.", *told,
+                *lines_of_formula(fields, batch, look),
+            ),
             questions=(
                 *more_question({into.place.vessel: more}),
                 *room_question(fields["into"], wine, look),
+                *questions_of_formula(fields, [lot for lot, _ in parts], batch, look), *asked,
             ),
         )  # fmt: skip
 
