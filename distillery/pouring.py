@@ -15,6 +15,8 @@ from ledger.looking import Held, Look
 from ledger.models import Lot, Vessel
 from ledger.plan import Leg, NewLot, Place
 
+# What the same-State rule of 27 CFR 19.326 leaves free: strong spirits, and wine, which is none.
+UNBOUND = ("spirits_190", "wine")
 # How spirits of one account come together in it.
 TOGETHER = {
     "production": "move", "redistil": "mingle", "storage": "mingle", "processing": "blend",
@@ -74,7 +76,7 @@ def _refuse_kinds(lots: Sequence[NewLot], *, field: str) -> None:
                 field=field,
             )
     states = {lot.state for lot in lots if lot.state}
-    is_bound = lots[0].source == "domestic" and lots[0].class_code != "spirits_190"
+    is_bound = lots[0].source == "domestic" and lots[0].class_code not in UNBOUND
     if is_bound and len(states) > 1:
         raise BadFact(
             "Domestic spirits under 190 proof are mingled in storage only when they were made "
@@ -113,7 +115,8 @@ def mingled(
     mingled in storage, and for kinds that differ unsaid elsewhere.
     """
     parts = [facts_of(lot) for lot in lots]
-    refuse_wine(parts, field=field)
+    if any(lot.class_code != "wine" for lot in parts):  # wine may come to wine
+        refuse_wine(parts, field=field)
     if account in ("storage", "redistil"):
         _refuse_kinds(parts, field=field)
     foreign = [lot.source for lot in parts if lot.source != "domestic"]
