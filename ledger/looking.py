@@ -35,10 +35,14 @@ class Held:
         return (self.proof_gallons * 2000 + self.wine_gallons) // (2 * self.wine_gallons)
 
 
-def _later(vessel_ids: Iterable[int], at: datetime) -> dict[Key, Sums]:
-    """What movements after *at* added to each holding of these vessels."""
+def _later(vessel_ids: Iterable[int], at: datetime, without: int | None = None) -> dict[Key, Sums]:
+    """What movements after *at*, and those of entry *without*, added to each holding there."""
     ids = list(vessel_ids)
-    rows = Movement.objects.filter(Q(from_vessel__in=ids) | Q(to_vessel__in=ids), at__gt=at)
+    rows = Movement.objects.filter(Q(from_vessel__in=ids) | Q(to_vessel__in=ids))
+    if without is None:
+        rows = rows.filter(at__gt=at)
+    else:
+        rows = rows.filter(Q(at__gt=at) | Q(entry=without)).exclude(entry__reverses=without)
     sums: dict[Key, Sums] = defaultdict(lambda: [0, 0, 0])
     wanted = set(ids)
     for row in rows.iterator():
@@ -54,14 +58,17 @@ def _later(vessel_ids: Iterable[int], at: datetime) -> dict[Key, Sums]:
     return sums
 
 
-def held_then(vessels: Iterable[Vessel], at: datetime) -> list[tuple[Held, Holding]]:
+def held_then(
+    vessels: Iterable[Vessel], at: datetime, without: int | None = None
+) -> list[tuple[Held, Holding]]:
     """Every holding that was not empty in *vessels* just after *at*, oldest first, with its row.
 
+    With *without*, as if that entry had never been, nor what takes it back.
     Two queries by index: what is live now, and what moved since. One with OR reads every
     holding of the book on SQLite, and a store has thousands of empty ones.
     """
     by_id = {vessel.pk: vessel for vessel in vessels}
-    later = _later(by_id, at)
+    later = _later(by_id, at, without)
     rows = Holding.objects.filter(vessel__in=by_id).select_related("lot__designation")
     found = {row.pk: row for row in rows.filter(LIVE)}
     found |= {row.pk: row for row in rows.filter(lot__in={key[0] for key in later})}
@@ -73,7 +80,8 @@ def held_then(vessels: Iterable[Vessel], at: datetime) -> list[tuple[Held, Holdi
             row.wine_gallons - less[1],
             row.proof_gallons - less[2],
         )
-        if any(three):
+        # Without an entry that later ones used, less than nothing may be left: it is not there.
+        if any(three) and (without is None or min(three) >= 0):
             vessel = by_id[row.vessel_id]
             held.append((Held(row.lot, vessel, row.account, *three, since=row.since), row))
     return held
@@ -99,6 +107,7 @@ class Look:
 
     premises: Premises
     at: datetime
+    without: int | None = None  # the entry that is looked past, when it is recorded anew
     vessels: dict[str, Vessel] = field(default_factory=dict)
     lots: dict[str, Lot] = field(default_factory=dict)
     _held: dict[str, list[Held]] = field(default_factory=dict)
@@ -128,8 +137,8 @@ class Look:
 
     def _read_held(self, codes: list[str]) -> list[tuple[Held, Holding]]:
         last = self.premises.last_happened_at
-        if last is not None and self.at < last:
-            return held_then(self.fetch_vessels(codes), self.at)
+        if self.without is not None or (last is not None and self.at < last):
+            return held_then(self.fetch_vessels(codes), self.at, self.without)
         rows = held_now(self.premises, codes)
         self.vessels.update((held.vessel.code, held.vessel) for held, _ in rows)
         self.fetch_vessels(codes)

@@ -71,7 +71,8 @@ def _id(table: str, column: str, premises: Premises, value: Any) -> int | None:
     return row[0] if row else None
 
 
-def _period(premises: Premises, month: date) -> Period:
+def period_of(premises: Premises, month: date) -> Period:
+    """The row of *month*, made when the month is new to the book."""
     value = connection.ops.adapt_datefield_value(month)
     found = _id("ledger_period", "month", premises, value)
     if found is None:
@@ -198,7 +199,7 @@ def preview(
     return propose(planner, look, accept_shortage=accept_shortage, signed=signed)
 
 
-def _again(premises: Premises, act: Act) -> Entry | None:
+def again(premises: Premises, act: Act) -> Entry | None:
     """The entry already written under this key, if its content is the same."""
     # Almost always there is none: the plain question costs a tenth of reading an entry.
     found = _id("ledger_entry", "key", premises, act.key)
@@ -242,7 +243,7 @@ def record(
     try:
         with transaction.atomic():
             locked = lock(premises)
-            first = _again(locked, act)
+            first = again(locked, act)
             if first:
                 return Posted(first, is_new=False, plan=None)
             check_past(act.happened_at, now)
@@ -254,8 +255,8 @@ def record(
             if previewed is not None and previewed != plan.digest():
                 raise Changed(plan)
             entry = write(
-                plan, look, act, period=_period(locked, booked),
-                amends=_period(locked, amended) if amended else None, recorded_at=now,
+                plan, look, act, period=period_of(locked, booked),
+                amends=period_of(locked, amended) if amended else None, recorded_at=now,
             )  # fmt: skip
             if keep:
                 keep(entry, plan)

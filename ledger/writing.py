@@ -164,10 +164,15 @@ def head_facts(entry: Entry, registry: str) -> list[object]:
     ]
 
 
-def _keep_holdings(look: Look, plan: Plan, at: datetime) -> None:
-    deltas = sum_deltas(
-        (leg.origin, leg.to, leg.amount, leg.wine_gallons, leg.proof_gallons) for leg in plan.legs
+def deltas_of(legs: Iterable[Leg]) -> dict[tuple[str, str, str], list[int]]:
+    """What *legs* add to each (account, lot code, vessel code)."""
+    return sum_deltas(
+        (leg.origin, leg.to, leg.amount, leg.wine_gallons, leg.proof_gallons) for leg in legs
     )
+
+
+def keep_holdings(look: Look, deltas: dict[tuple[str, str, str], list[int]], at: datetime) -> None:
+    """Add *deltas* to the kept holdings; the look knows their lots and vessels."""
     known = look.holdings(deltas)
     rows = []
     for key, (amount, wine, proof) in deltas.items():
@@ -239,8 +244,12 @@ def write(
     period: Period,
     amends: Period | None,
     recorded_at: datetime,
+    keeps_holdings: bool = True,
 ) -> Entry:
-    """Write *plan* as the next entry of the locked premises; returns the entry."""
+    """Write *plan* as the next entry of the locked premises; returns the entry.
+
+    Without *keeps_holdings* the caller settles the holdings for several entries at once.
+    """
     premises = look.premises
     number = premises.last_number + 1
     plan = numbered(plan, number)
@@ -262,7 +271,10 @@ def write(
         reason=act.reason,
     )
     lots = _write_lots(plan, look, entry)
-    return _write_rows(plan, look, entry, lots)
+    entry = _write_rows(plan, look, entry, lots)
+    if plan.legs and keeps_holdings:
+        keep_holdings(look, deltas_of(plan.legs), entry.happened_at)
+    return entry
 
 
 def _write_rows(plan: Plan, look: Look, entry: Entry, lots: list[Lot]) -> Entry:
@@ -277,7 +289,6 @@ def _write_rows(plan: Plan, look: Look, entry: Entry, lots: list[Lot]) -> Entry:
     movements = [_movement(leg, index, look, entry) for index, leg in enumerate(plan.legs, 1)]
     if movements:
         Movement.objects.bulk_create(movements)
-        _keep_holdings(look, plan, entry.happened_at)
         _keep_descents(movements)
     premises.last_number, premises.last_seal = entry.number, entry.seal
     latest = premises.last_happened_at
