@@ -5,6 +5,7 @@ from decimal import Decimal
 
 from distillery.identity import Made
 from distillery.plans import pg, wg
+from distillery.pouring import facts_of
 from distillery.standards import name_questions
 from ledger.classes import CLASSES
 from ledger.looking import Look
@@ -29,6 +30,15 @@ def ingredients(legs: Iterable[Leg], batch: str) -> list[Leg]:
         leg
         for leg in legs
         if leg.to.lot == batch and leg.origin.lot != batch and leg.origin.account in ORIGINS
+    ]
+
+
+def parts_of(legs: Iterable[Leg], batch: str, look: Look) -> list[tuple[NewLot, int]]:
+    """(facts of the lot, proof gallons in hundredths) of the spirits that go into *batch*."""
+    return [
+        (facts_of(look.lot(leg.origin.lot)), leg.proof_gallons)
+        for leg in ingredients(legs, batch)
+        if leg.origin.account != "materials" and leg.purpose != "mix_wine"
     ]
 
 

@@ -9,12 +9,12 @@ from distillery.batch_form import (
     notes_of,
     questions_of_formula,
 )
-from distillery.batch_slip import batch_slip, share_questions
+from distillery.batch_slip import batch_slip, parts_of, share_questions
 from distillery.drawing import Draw, draw, more_question
 from distillery.forms import GaugeField, Part, QuantityField, RowsField, VesselField
 from distillery.operations.base import Fields, Operation
 from distillery.plans import gallons, loss_or_gain, one_of, pg, room_question, slip, wg
-from distillery.pouring import facts_of, heel_in, pour
+from distillery.pouring import heel_in, pour
 from ledger.errors import BadFact
 from ledger.plan import Leg, Place, Plan
 
@@ -60,8 +60,8 @@ class Blend(Operation):
             stage="batch", is_new=True, **batch_facts(fields),
         )  # fmt: skip
         legs = (*into.legs, *(one.leg(into.place, "blend") for one in draws))
-        parts = [(facts_of(look.lot(leg.origin.lot)), leg.proof_gallons) for leg in legs]
         (batch,) = into.lots
+        parts = parts_of(legs, batch.code, look)
         told, asked = share_questions(parts, batch)
         wine = sum(leg.wine_gallons for leg in legs)
         proof = sum(leg.proof_gallons for leg in legs)

@@ -3,10 +3,17 @@
 from typing import Any
 
 from distillery.ages import counted_on
+from distillery.batch_form import (
+    BatchForm,
+    batch_facts,
+    lines_of_formula,
+    notes_of,
+    questions_of_formula,
+)
+from distillery.batch_slip import batch_slip, parts_of, share_questions
 from distillery.drawing import BULK, Draw, allocate, draw, gain_question
-from distillery.forms import CodeField, GaugeField, RecordForm, TextField, VesselField, YesField
+from distillery.forms import GaugeField, VesselField, YesField
 from distillery.gauged_rows import GaugedPart, GaugedRowsField, gauge_of
-from distillery.kinds import band_field, class_of, distilled_at_field, family_field, type_field
 from distillery.operations.base import Fields, Operation
 from distillery.packages import day_of, gauge_step
 from distillery.plans import gallons, one_of, pg, room_question, slip, tenths, wg
@@ -25,19 +32,13 @@ class DumpPart(GaugedPart):
     part = YesField(label="Only a part was drawn")
 
 
-class DumpForm(RecordForm):
+class DumpForm(BatchForm):
     """What is dumped, how it was gauged, and the tank it goes into."""
 
+    field_order = ("vessels", "into", "gauge")
     vessels = GaugedRowsField(DumpPart, label="Dumped")
     into = VesselField("tank", "tote", "bottling_tank", label="Into")
     gauge = GaugeField(required=False, label="One gauge of all that was dumped")
-    formula = TextField(max_length=40, label="Formula number")
-    family = family_field(required=False, label="Kind, if several kinds come together")
-    type_code = type_field()
-    distilled_at = distilled_at_field()
-    band = band_field()
-    name = TextField(max_length=80, label="Name of the batch")
-    lot = CodeField(label="Batch number, empty for the next")
 
 
 class Dump(Operation):
@@ -59,19 +60,26 @@ class Dump(Operation):
         into = pour(
             look, vessel=fields["into"], account="processing", field="into",
             sources=[held.lot for held in helds], code=fields["lot"] or "B-{n}", stage="batch",
-            is_new=True, class_code=class_of(fields), type_code=fields["type_code"],
-            name=fields["name"],
+            is_new=True, **batch_facts(fields),
         )  # fmt: skip
         legs = [*into.legs]
         for one in draws:
             legs += [one.leg(into.place, "transfer"), *one.rest()]
         wine = sum(one.wine for one in draws)
+        (batch,) = into.lots
+        parts = parts_of(legs, batch.code, look)
+        told, asked = share_questions(parts, batch)
         return Plan(
-            tuple(legs), into.lots, document="DB-{n}", slips=slips,
-            lines=(*_told(draws, into.place), *_age(into.lots[0], look)),
+            tuple(legs), into.lots, document="DB-{n}",
+            slips=(*slips, batch_slip(look, legs, batch.code, notes_of(fields))),
+            lines=(
+                *_told(draws, into.place), *_age(batch, look), *told,
+                *lines_of_formula(fields, batch, look),
+            ),
             questions=(
                 *gain_question(draws),
                 *room_question(fields["into"], wine + into.heel_wine, look),
+                *questions_of_formula(fields, [lot for lot, _ in parts], batch, look), *asked,
             ),
         )  # fmt: skip
 

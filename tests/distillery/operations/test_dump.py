@@ -142,3 +142,21 @@ def test_it_says_that_there_is_no_way_back():
     done = dump(cellar(), *BARRELS, gauge="36.25")
     assert any("19.351(c)" in line for line in done.plan.lines)
     assert any("7 months 15 days" in line for line in done.plan.lines)
+
+
+def test_the_record_bears_formula_source_records_and_notes():
+    # 27 CFR 19.598: formula number, serial of the source record, oak chips, caramel
+    done = dump(cellar(), *BARRELS[:2], gauge="18", formula="7", oak_chips=True)
+    assert Lot.objects.get(code=f"B-{done.entry.number}").formula == "7"
+    slip = next(slip for slip in done.plan.slips if slip.title == "Batch")
+    assert slip.readings[0][0] == "dumped from B-1: 26A30-B-1 Spirits, record entry 1"
+    assert slip.steps == ("Oak chips were used.", "Formula 7.")
+    assert dict(slip.result)["all alcoholic ingredients"] == "21.60 PG"
+
+
+def test_straight_bourbon_with_neutral_spirits_wants_a_formula():
+    # 27 CFR 5.193: mixing of different classes
+    world = cellar()
+    put(world, "storage", "S-1", "NEUTRAL", wine="5", proof="9.5")
+    with pytest.raises(Asked, match=r"different classes or materials \(27 CFR 5\.193\)"):
+        dump(world, "B-1", "S-1", gauge="14", family="whisky", distilled_at="150")
