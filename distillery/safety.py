@@ -41,6 +41,14 @@ CAUTIONS = {
         ),
         "29 CFR 1910.272, written for elevators and mills",
     ),
+    "mill": Caution(
+        "Mill",
+        (
+            "Guard in place: stop the mill and cut its power before you reach in.",
+            "Ear and breathing protection on while it runs.",
+        ),
+        TRADE,
+    ),
     "hot_liquor": Caution(
         "Hot liquor and mash",
         (

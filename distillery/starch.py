@@ -7,7 +7,7 @@ from typing import Any
 from distillery.models import Material
 from ledger.gauging import half_up
 from ledger.looking import Look
-from ledger.models import Lot
+from ledger.models import Lot, Movement
 from ledger.plan import Question, Slip
 from ledger.quantities import amount_from_book
 
@@ -19,17 +19,30 @@ LIKELY_ABV = (Decimal(4), Decimal(12))  # of a grain wash (common practice, no s
 
 
 def starch(look: Look, rows: Sequence[dict[str, Any]]) -> list[tuple[Lot, Decimal, Decimal]]:
-    """(lot, pounds of it, pounds of starch in that) for the grain that has a starch figure."""
-    codes = {row["lot"].product for row in rows}
-    listed = Material.objects.filter(premises=look.premises, code__in=codes, unit="lb")
-    percent = {row.code: row.starch_pct for row in listed if row.starch_pct is not None}
+    """(lot, pounds of it, pounds of starch in that) for the grain that has a starch figure.
+
+    A grist of several grains has the starch of what was milled into it.
+    """
+    listed = Material.objects.filter(premises=look.premises, unit="lb", starch_pct__isnull=False)
+    percent = dict(listed.values_list("code", "starch_pct"))
     found = []
     for row in rows:
         lot = row["lot"]
-        if lot.product in percent:
+        part = percent.get(lot.product) or _of_grist(lot, percent)
+        if part:
             pounds = amount_from_book(row["amount"], lot.unit)
-            found.append((lot, pounds, pounds * percent[lot.product] / 100))
+            found.append((lot, pounds, pounds * part / 100))
     return found
+
+
+def _of_grist(lot: Lot, percent: dict[str, Decimal]) -> Decimal:
+    """Per cent of starch in a lot milled of several grains; 0 when it was not milled."""
+    milled = Movement.objects.filter(to_lot=lot, purpose="mill").select_related("from_lot")
+    parts = [(row.amount, row.from_lot) for row in milled if row.from_lot]
+    whole = sum(amount for amount, _ in parts)
+    if whole <= 0:
+        return Decimal(0)
+    return sum((amount * percent.get(one.product, 0) for amount, one in parts), Decimal(0)) / whole
 
 
 def abv(proof_gallons: Decimal, wash_gal: Decimal) -> Decimal:

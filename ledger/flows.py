@@ -25,6 +25,7 @@ _ROWS = [
     ("materials", "supplier|residue|loss|destroyed", "return|destroy|count"),
     ("gain", "materials|fermenting|taxpaid", "count"),
     ("materials", "materials", "move|mill|reclass"),
+    ("materials", "residue", "mill"),
     ("residue", "materials", "backset"),
     # empties, closures and labels into bottles (27 CFR 19.603): counts only
     ("materials", "glass", "bottle|package"),

@@ -13,14 +13,16 @@ from distillery.forms import (
     ProductField,
     VesselField,
 )
+from distillery.forms.past_lot_field import PastLotField
 from distillery.instruments import plain
 from distillery.models import Instrument, Material, Product
 from distillery.pages.sentences import title_of
 from distillery.pages.standing import content, held_now
 from ledger.looking import Held
-from ledger.models import Premises, Vessel
+from ledger.models import Lot, Premises, Vessel
 
 Option = tuple[str, str]
+NEWEST = 30
 
 
 class Offers:
@@ -76,12 +78,19 @@ class Offers:
             for row in rows
         ]
 
+    def _newest(self, stages: tuple[str, ...]) -> list[Option]:
+        """The newest lots of *stages*, whether anything of them is left or not."""
+        rows = Lot.objects.filter(premises=self.premises, stage__in=stages).order_by("-pk")
+        return [(row.code, f"{row.code} {row.name}") for row in rows[:NEWEST]]
+
     def of(self, field: forms.Field) -> list[Option] | None:
         """The options of *field*; None when it is not a list."""
         match field:
             case VesselField():
                 rows = self._vessels
                 return [(v.code, told) for v, told in rows if _fits(v.kind, field.kinds)]
+            case PastLotField():
+                return self._newest(field.stages)
             case LotField():
                 lots = self._lots
                 return [(code, told) for stage, code, told in lots if _fits(stage, field.stages)]
