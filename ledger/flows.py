@@ -30,7 +30,7 @@ _ROWS = [
     # empties, closures and labels into bottles (27 CFR 19.603): counts only
     ("materials", "glass", "bottle|package"),
     ("materials", "loss", "breakage"),
-    ("materials", "mashed", "mash|basket"),
+    ("materials", "mashed", "mash|basket|batch"),
     ("mashed", "fermenting", "mash"),
     ("materials", "fermenting", "pitch"),
     ("water", "fermenting", "mash"),
@@ -54,6 +54,8 @@ _ROWS = [
     ("production", "other_plant", "ship"),
     ("production", f"tax_determined|taxpaid|{TAX_FREE}", "remove"),
     ("production", "research", "sample"),
+    # pulled before the production gauge: daily records only (27 CFR 19.585(a)(2), 19.616)
+    ("production|redistil", "loss", "sample"),
     ("production", "write_in", "other"),
     # received for redistillation
     ("storage|processing|finished", "redistil", "redistil"),
@@ -98,7 +100,7 @@ _ROWS = [
     ("gain", "processing", _LOSS),
     # finished goods
     ("glass", "finished", "bottle|package|count"),
-    ("finished", "glass", "count|breakage"),
+    ("finished", "glass", "count|breakage|rework"),
     ("other_plant|customs", "finished", "receive"),
     ("finished", "finished", "move|recase|relabel|reclass"),
     ("finished", "processing", "rework"),
