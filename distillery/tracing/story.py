@@ -1,0 +1,140 @@
+"""All that one trace tells: lots both ways, where they ended, and what still stands."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cached_property
+
+from distillery.case_serials import Serials
+from distillery.models import CaseSerials
+from distillery.tracing.consignees import Consignee, consignee_of
+from ledger.endings import Ending, Standing, endings, standing
+from ledger.models import Lot, Movement
+from ledger.shares import ONE, LotWords
+from ledger.tracing import SHOWN_FROM, Kin, Trace, trace, words_of
+
+AT_ONCE = 400  # lots asked about in one statement
+
+
+@dataclass(frozen=True, slots=True)
+class Gone:
+    """One ending of one lot: what, to whom, and the part of it that came from the traced lot."""
+
+    ending: Ending
+    lot: LotWords
+    share: Decimal
+    consignee: Consignee
+
+    @property
+    def traced_proof_gallons(self) -> int:
+        """Hundredths of a proof gallon that came from the traced lot, half up."""
+        return int(self.ending.proof_gallons * self.share + Decimal("0.5"))
+
+
+@dataclass(frozen=True, slots=True)
+class Stood:
+    """What is still in the plant of one lot, and the part of it from the traced lot."""
+
+    standing: Standing
+    lot: LotWords
+    share: Decimal
+
+
+@dataclass(frozen=True)
+class Story:
+    """The trace of one lot; nothing is read before it is asked for."""
+
+    lot: Lot
+    is_whole: bool = False
+
+    @property
+    def least(self) -> Decimal:
+        """The least share told: all of it, or what carries weight."""
+        return Decimal(0) if self.is_whole else SHOWN_FROM
+
+    @cached_property
+    def back(self) -> Trace:
+        """What the lot came from."""
+        return trace(self.lot, "back")
+
+    @cached_property
+    def forward(self) -> Trace:
+        """What came of the lot."""
+        return trace(self.lot, "forward")
+
+    @cached_property
+    def sources(self) -> list[Kin]:
+        """Told kin that it came from, packing apart."""
+        return [one for one in self.back.shown(least=self.least) if not one.is_packing]
+
+    @cached_property
+    def packed_with(self) -> list[Kin]:
+        """The told bottles, closures and labels of what is traced."""
+        return [one for one in self.back.shown(least=self.least) if one.is_packing]
+
+    @cached_property
+    def descendants(self) -> list[Kin]:
+        """Told kin that came of it."""
+        return list(self.forward.shown(least=self.least))
+
+    @cached_property
+    def _parts(self) -> dict[int, tuple[LotWords, Decimal]]:
+        own = words_of(self.lot)
+        told = {own.pk: (own, ONE)}
+        return told | {one.lot.pk: (one.lot, one.share) for one in self.descendants}
+
+    @cached_property
+    def endings(self) -> list[Gone]:
+        """Every ending of the lot and its told descendants, oldest first."""
+        return [
+            Gone(one, *self._parts[one.lot], consignee_of(one.entry, one.account))
+            for one in endings(self._parts)
+        ]
+
+    @cached_property
+    def removals(self) -> list[Gone]:
+        """The endings that somebody else has, or our own shop."""
+        return [one for one in self.endings if one.ending.is_removal]
+
+    @cached_property
+    def spent(self) -> list[Gone]:
+        """Losses, residue and what was destroyed."""
+        return [one for one in self.endings if not one.ending.is_removal]
+
+    @cached_property
+    def standing(self) -> list[Stood]:
+        """What is still here."""
+        return [Stood(one, *self._parts[one.lot]) for one in standing(self._parts)]
+
+    @cached_property
+    def serials(self) -> dict[int, str]:
+        """Case numbers by finished lot, as marked on the cases (27 CFR 19.490)."""
+        return case_numbers(words.pk for words, _ in self._parts.values() if words.unit == "bottle")
+
+    @cached_property
+    def origins(self) -> dict[int, Lot]:
+        """The rows of the told sources and packing, with the entry that opened each."""
+        wanted = [one.lot.pk for one in (*self.sources, *self.packed_with)]
+        found: dict[int, Lot] = {}
+        for start in range(0, len(wanted), AT_ONCE):
+            rows = Lot.objects.filter(pk__in=wanted[start : start + AT_ONCE])
+            found |= {row.pk: row for row in rows.select_related("opened_by")}
+        return found
+
+
+def case_numbers(lots: Iterable[int]) -> dict[int, str]:
+    """The case numbers of finished *lots*, a day's after another."""
+    every, found = list(lots), dict[int, list[str]]()
+    for start in range(0, len(every), AT_ONCE):
+        part = every[start : start + AT_ONCE]
+        rows = Movement.objects.filter(
+            to_lot__in=part, to_account="finished", from_account="glass",
+            entry__reversed_by=None, entry__reverses=None,
+        )  # fmt: skip
+        pairs = dict(rows.order_by("at", "pk").values_list("entry", "to_lot"))
+        kept = CaseSerials.objects.filter(entry__in=pairs).order_by("entry__happened_at", "entry")
+        for row in kept:
+            marked = str(Serials(row.first, row.last, row.remnant_bottles))
+            if marked:
+                found.setdefault(int(pairs[row.entry_id] or 0), []).append(marked)
+    return {lot: ", ".join(told) for lot, told in found.items()}
