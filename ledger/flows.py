@@ -113,8 +113,9 @@ _ROWS = [
     ("finished", "shortage", "count"),
     ("gain", "finished", "count"),
     # beside the accounts
-    ("other_plant", "loss", "transit"),
-    ("gain", "other_plant", "transit"),
+    ("other_plant|customs|winery", "loss", "transit"),
+    ("gain", "other_plant|customs|winery", "transit"),
+    ("taxpaid", "glass", "return"),
     ("taxpaid", "taxpaid", "move|relabel"),
     ("taxpaid", "sold|taxpaid_loss", "sell|pour|breakage|count|destroy"),
     ("supplier", "taxpaid", "receive"),

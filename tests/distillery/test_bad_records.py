@@ -120,7 +120,7 @@ BAD: list[tuple[dict[str, Any], dict[str, Any], str, str]] = [
     (BOND, gauge(proof=None, reading="100", temperature="180 F"), "gauge", ""),
     (BOND, {"gauge": "100 gal"}, "gauge", "named fields"),
     (BOND, {"gauge": None}, "gauge", "gauged on receipt"),
-    (BOND, {"account": "finished"}, "account", "is not one of"),
+    (BOND, {"account": "fermenting"}, "account", "is not one of"),
     (BOND, {"account": "moon"}, "account", "is not one of"),
     (BOND, {"source": "lunar"}, "source", "is not one of"),
     (BOND, {"family": "perfume"}, "family", "is not one of"),
