@@ -1,5 +1,6 @@
 """What the plant is made of beside the book: settings, people, sheets of vessels, readings."""
 
+from distillery.models.barrel_life import BarrelAct, LotMark
 from distillery.models.bottle_checks import BottleCheck, FoundFill
 from distillery.models.formulas import Formula
 from distillery.models.instruments import Instrument, InstrumentCorrection
@@ -17,6 +18,7 @@ from distillery.models.vessels import Barrel, VesselSheet
 
 __all__ = [
     "Barrel",
+    "BarrelAct",
     "BottleCheck",
     "BottlingRun",
     "CaseSerials",
@@ -26,6 +28,7 @@ __all__ = [
     "Instrument",
     "InstrumentCorrection",
     "KeptSlip",
+    "LotMark",
     "Material",
     "Membership",
     "PackageSerials",

@@ -42,6 +42,9 @@ class Barrel(models.Model):
         "empty weight, pounds", max_digits=7, decimal_places=2, null=True, blank=True
     )
     was_filled_before = models.BooleanField("held spirits before it came here", default=False)
+    cooper = models.CharField(max_length=120, blank=True, default="")
+    held_before = models.CharField("what it held before", max_length=120, blank=True, default="")
+    is_gone = models.BooleanField("sold, sent away or retired", default=False)
 
     def __str__(self) -> str:
         return self.vessel.code
