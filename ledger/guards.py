@@ -12,7 +12,8 @@ from django.apps import apps
 from django.core.checks import CheckMessage, Warning, register
 from django.db import OperationalError, ProgrammingError, connections
 
-# table model -> columns that may change; None guards every column, () allows none at all.
+# model -> columns that may change, () allows none at all. A model of another floor stands here
+# as "app.Model"; that floor adds it when it loads.
 FROZEN: dict[str, tuple[str, ...]] = {
     "Entry": (),
     "Movement": (),
@@ -28,13 +29,16 @@ _MAY_GO = frozenset({"Vessel", "Premises"})  # while nothing refers to them; PRO
 _FUNCTION = "ledger_refuse_change"
 
 
+def _meta(model: str) -> Any:
+    return apps.get_model(model if "." in model else f"ledger.{model}")._meta
+
+
 def _table(model: str) -> str:
-    return str(apps.get_model("ledger", model)._meta.db_table)
+    return str(_meta(model).db_table)
 
 
 def _guarded_columns(model: str) -> list[str]:
-    fields = apps.get_model("ledger", model)._meta.concrete_fields
-    return [f.column for f in fields if f.name not in FROZEN[model]]
+    return [f.column for f in _meta(model).concrete_fields if f.name not in FROZEN[model]]
 
 
 def _statements_sqlite(model: str) -> Iterable[tuple[str, str]]:

@@ -8,3 +8,9 @@ class ReportsConfig(AppConfig):
 
     name = "reports"
     verbose_name = "Filings"
+
+    def ready(self) -> None:
+        """What was filed is as frozen as the book: its rows are never changed."""
+        from ledger.guards import FROZEN
+
+        FROZEN["reports.Filed"] = ()
