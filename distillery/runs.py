@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 
 from distillery.models import Reading
+from distillery.wash import received_abv
 from ledger.errors import BadFact
 from ledger.looking import Held, Look
 from ledger.models import Lot, Movement, Vessel
@@ -60,7 +61,10 @@ def run_sums(look: Look, run: Lot) -> RunSums:
 
 
 def wash_estimate(sums: RunSums) -> int | None:
-    """Proof gallons in the wash charged, by first and last gravity; None without readings."""
+    """Proof gallons in the wash charged, by first and last gravity, or the strength it came with.
+
+    None where neither is known.
+    """
     total = 0
     for lot, wine in sums.wash_in.items():
         gravities = list(
@@ -68,8 +72,12 @@ def wash_estimate(sums: RunSums) -> int | None:
             .order_by("at")
             .values_list("gravity", flat=True)
         )
-        if len(gravities) < 2 or gravities[0] is None or gravities[-1] is None:
-            return None
-        percent = (gravities[0] - gravities[-1]) * ABV_PER_GRAVITY
+        if len(gravities) >= 2 and gravities[0] is not None and gravities[-1] is not None:
+            percent = (gravities[0] - gravities[-1]) * ABV_PER_GRAVITY
+        else:
+            told = received_abv(Lot.objects.select_related("opened_by").get(pk=lot))
+            if told is None:
+                return None
+            percent = told
         total += to_hundredths(to_decimal(wine) * max(percent, Decimal(0)) / 50)
     return total

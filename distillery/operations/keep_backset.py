@@ -34,7 +34,7 @@ class KeepBackset(Operation):
     group = "Materials and mash"
     form = KeepBacksetForm
     hazards = ("stillage", "hot_liquor")
-    kinds = ("tank", "tote", "bin", "tun")
+    kinds = ("tank", "tote", "tun")
     accounts = ("", "materials")
     vessel_field = "into"
 

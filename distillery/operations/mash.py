@@ -8,7 +8,8 @@ from distillery.models import Reading
 from distillery.operations.base import Fields, Operation
 from distillery.plans import move, room_question, wg
 from distillery.starch import expected, starch
-from ledger.errors import BadFact, KeyConflict
+from distillery.wash import wash_in
+from ledger.errors import KeyConflict
 from ledger.looking import Held, Look
 from ledger.models import Entry
 from ledger.plan import Leg, NewLot, Place, Plan, Question, Slip
@@ -38,15 +39,6 @@ class MashForm(RecordForm):
     lot = CodeField(label="Our lot code, empty for the next number")
 
 
-def heel_in(look: Look, code: str, *, field: str) -> list[Held]:
-    """The wash that already stands in fermenter *code*; BadFact when it is something else."""
-    held = look(code)
-    other = next((row for row in held if row.account != "fermenting"), None)
-    if other:
-        raise BadFact(f"{code} holds lot {other.lot.code}, which is no wash.", field=field)
-    return held
-
-
 class Mash(Operation):
     """Pounds leave the bins, gallons of wash arrive in the fermenter, as one mash lot."""
 
@@ -63,7 +55,7 @@ class Mash(Operation):
         """One wash lot; on a heel of wash it takes the heel along."""
         code, vessel = fields["lot"] or "W-{n}", fields["into"]
         grains = fields["grains"]
-        heel = heel_in(look, vessel.code, field="into")
+        heel = wash_in(look, vessel.code, field="into")
         to = Place("fermenting", code, vessel.code)
         wash = to_hundredths(fields["wash"])
         names = ", ".join(dict.fromkeys(row["lot"].name for row in grains))
