@@ -1,9 +1,10 @@
-"""Receive a material from its supplier (27 CFR 19.584(a), 19.581(h),(i))."""
+"""Receive a material from its supplier (27 CFR 19.584(a), 19.581(f),(h),(i))."""
 
 from typing import Any
 
 from django.core.exceptions import ValidationError
 
+from distillery.flavorings import alcohol
 from distillery.forms import (
     CodeField,
     MaterialField,
@@ -13,6 +14,7 @@ from distillery.forms import (
     VesselField,
 )
 from distillery.operations.base import Fields, Operation
+from distillery.plans import pg
 from ledger import units
 from ledger.plan import Leg, NewLot, Place, Plan
 from ledger.quantities import amount_from_book, amount_to_book
@@ -31,6 +33,10 @@ class ReceiveMaterialForm(RecordForm):
     supplier_address = TextField(label="Supplier's address")
     supplier_lot = TextField(label="Supplier's lot")
     moisture = QuantityField("percent", required=False, label="Moisture, %")
+    proof = QuantityField(
+        "proof", required=False, above=1, label="Proof, of a flavoring with alcohol"
+    )
+    formula = TextField(max_length=40, label="Formula number of the flavoring")
 
     def clean(self) -> dict[str, Any]:
         """The quantity in the material's own unit."""
@@ -45,6 +51,10 @@ class ReceiveMaterialForm(RecordForm):
             if not number:
                 raise ValidationError({"quantity": "Give more than nothing, like 2,000 lb."})
             data["quantity"] = number
+        if material and data.get("proof") and material.unit != "gal":
+            raise ValidationError(
+                {"proof": f"{material.name} is counted in {material.unit}; alcohol in gallons."}
+            )
         return data
 
 
@@ -67,9 +77,12 @@ class ReceiveMaterial(Operation):
         lot = NewLot(
             code, "material", material.unit, material.name,
             material=material.kind, producer=fields["supplier"], product=material.code,
+            formula=fields["formula"],
         )  # fmt: skip
         amount = amount_to_book(fields["quantity"], material.unit)
         to = Place("materials", code, fields["vessel"].code)
-        leg = Leg(Place("supplier", code), to, "receive", amount)
+        wine, proof = alcohol(amount, fields["proof"])
+        leg = Leg(Place("supplier", code), to, "receive", amount, wine, proof)
         told = f"{amount_from_book(amount, material.unit):,f} {material.unit} {material.name}"
-        return Plan((leg,), (lot,), lines=(f"{told} from {fields['supplier']}.",))
+        strong = f", {pg(proof)} of alcohol" if proof else ""
+        return Plan((leg,), (lot,), lines=(f"{told}{strong} from {fields['supplier']}.",))
