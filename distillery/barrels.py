@@ -30,6 +30,7 @@ from ledger.plan import Leg, NewLot, Place, Question, Slip
 from ledger.quantities import to_decimal, to_hundredths
 
 __all__ = [
+    "UNWEIGHED",
     "BarrelPart",
     "Fill",
     "cooperage_for",
@@ -43,6 +44,8 @@ __all__ = [
     "package_lots",
     "refuse_full",
 ]
+# A row that weighs and measures nothing: the barrel holds the average of those like it.
+UNWEIGHED = {"gross": None, "tare": None, "net": None, "volume": None}
 ROOM = Decimal("1.1")  # a rated capacity is a label: real casks differ (common practice, no source)
 
 

@@ -1,8 +1,12 @@
-"""Fill barrels from a storage tank (27 CFR 19.324, 19.289(c), 19.485, 19.618)."""
+"""Fill barrels from a tank (27 CFR 19.324, 19.289(c), 19.351(c), 19.485, 19.488, 19.618)."""
 
 from typing import Any
 
+from django.core.exceptions import ValidationError
+
+from distillery.barrel_life import before_slip, gone_question
 from distillery.barrels import (
+    UNWEIGHED,
     BarrelPart,
     Fill,
     fill,
@@ -14,19 +18,20 @@ from distillery.barrels import (
 )
 from distillery.drawing import more_question
 from distillery.forms import GaugeField, QuantityField, RecordForm, RowsField, VesselField, YesField
+from distillery.forms.barrels_field import BarrelsField
 from distillery.operations.base import Fields, Operation
 from distillery.packages import day_of
 from distillery.plans import found_by_gauge, gallons, loss_or_gain, one_of, pg, place, slip
 from distillery.pouring import facts_of
+from distillery.standards import entry_questions
+from ledger.classes import CLASSES
 from ledger.errors import BadFact
 from ledger.looking import Held
 from ledger.plan import Leg, NewLot, Plan, Question
 from ledger.quantities import to_decimal
 
 TANKS = ("tank", "tote")
-# Types that may enter charred new oak at 125 proof at most (27 CFR 5.143(b)).
-BOUND_TYPES = frozenset({"bourbon", "rye", "wheat", "malt", "corn", "straight"})
-ENTRY_PROOF = 1250
+ACCOUNTS = ("storage", "processing")
 
 
 class FillBarrelsForm(RecordForm):
@@ -35,14 +40,27 @@ class FillBarrelsForm(RecordForm):
     vessel = VesselField(*TANKS, label="From tank")
     before = GaugeField(required=False, label="Gauge of the tank before")
     proof = QuantityField("proof", required=False, label="Proof at 60 °F, empty for the tank's")
-    barrels = RowsField(BarrelPart, label="Barrels")
+    barrels = RowsField(BarrelPart, required=False, label="Barrels")
+    alike = BarrelsField(required=False, label="Barrels filled alike, like B-101..B-112")
     each = QuantityField("volume", required=False, above=1, label="Gallons in each, if not weighed")
     empties = YesField(label="The tank is empty afterwards")
     after = GaugeField(required=False, label="Gauge of the tank after, if not empty")
 
+    def clean(self) -> dict[str, Any]:
+        """At least one barrel; those filled alike become rows that hold the average."""
+        data = super().clean() or {}
+        if not self.errors:
+            data["barrels"] += [UNWEIGHED | {"barrel": one} for one in data["alike"]]
+            if not data["barrels"]:
+                raise ValidationError({"barrels": "Give at least one barrel."})
+        return data
+
 
 class FillBarrels(Operation):
-    """Storage tank into barrels, by weight or by the average of like packages."""
+    """A tank into barrels, by weight or by the average of like packages.
+
+    What was mixed in processing stays in processing: its barrels can never be of storage.
+    """
 
     slug = "fill-barrels"
     title = "Fill barrels"
@@ -50,26 +68,27 @@ class FillBarrels(Operation):
     form = FillBarrelsForm
     hazards = ("lifting", "barrels", "ethanol_vapour")
     kinds = TANKS
-    accounts = ("storage",)
+    accounts = ACCOUNTS
     vessel_field = "vessel"
 
     def plan(self, fields: Fields, look: Any) -> Plan:
         """A leg a barrel with its entry proof and wood; what the tank then lacks is lost."""
         tank = fields["vessel"]
-        held = one_of(look.in_account(tank.code, "storage"), tank.code, field="vessel")
+        held = one_of(look.in_account(tank.code, *ACCOUNTS), tank.code, field="vessel")
         fills = _fills(fields, held, look)
-        legs = fill_legs(fills, origin=place(held), account="storage", purpose="fill")
+        legs = fill_legs(fills, origin=place(held), account=held.account, purpose="fill")
         first = found_by_gauge(held, fields["before"], "regauge") if fields["before"] else ()
         rest, more = _rest(fields, held, fills)
         lots = package_lots(fills, facts_of(held.lot), day=day_of(look))
         slips = [slip(fields[name], f"Tank {name}") for name in ("before", "after") if fields[name]]
         lost = -more if more < 0 else 0
         return Plan(
-            (*first, *legs, *rest), lots, document="GR-{n}", slips=(*slips, fill_slip(fills)),
-            lines=_told(fills, lost),
+            (*first, *legs, *rest), lots, document="GR-{n}",
+            slips=(*slips, fill_slip(fills), *before_slip([one.vessel for one in fills], look)),
+            lines=_told(fills, lost, held.account),
             questions=(
-                *_entry_proof(legs, lots), *overfull_question(fills),
-                *more_question({tank.code: more}),
+                *class_questions(fills, lots[0]), *overfull_question(fills),
+                *more_question({tank.code: more}), *gone_question(one.vessel for one in fills),
             ),
         )  # fmt: skip
 
@@ -121,21 +140,20 @@ def _rest(fields: Fields, held: Held, fills: tuple[Fill, ...]) -> tuple[tuple[Le
     return loss_or_gain(place(held), wine=wine, proof=proof, purpose="fill"), proof
 
 
-def _told(fills: tuple[Fill, ...], lost: int) -> tuple[str, ...]:
+def _told(fills: tuple[Fill, ...], lost: int, account: str) -> tuple[str, ...]:
     lots = dict.fromkeys(one.lot for one in fills)
-    line = f"{len(fills)} barrels, {pg(filled_total(fills)[1])}, lot {', '.join(lots)}."
-    return (line, f"Loss in filling {pg(lost)}.") if lost else (line,)
+    lines = [f"{len(fills)} barrels, {pg(filled_total(fills)[1])}, lot {', '.join(lots)}."]
+    if lost:
+        lines.append(f"Loss in filling {pg(lost)}.")
+    if account == "processing":
+        lines.append("Barrels of processing can never enter storage here (27 CFR 19.351(c)).")
+    return tuple(lines)
 
 
-def _entry_proof(legs: tuple[Leg, ...], lots: tuple[NewLot, ...]) -> tuple[Question, ...]:
-    """Whisky of a type that is bound to 125 proof, filled above it (27 CFR 5.143(b))."""
-    words = set(lots[0].type_code.lower().replace("-", " ").split())
-    highest = max(leg.proof or 0 for leg in legs)
-    is_whisky = lots[0].class_code.startswith("whisky")
-    if not (is_whisky and words & BOUND_TYPES and highest > ENTRY_PROOF):
+def class_questions(fills: tuple[Fill, ...], lot: NewLot) -> tuple[Question, ...]:
+    """What entry proof and wood take from the name of these spirits (27 CFR 5.143)."""
+    if lot.class_code not in CLASSES:
         return ()
-    text = (
-        f"{to_decimal(highest * 10):.1f} proof is above the 125 at which {lots[0].type_code} "
-        "enters oak (27 CFR 5.143(b)); the type is lost by it. Is that meant?"
-    )
-    return (Question("entry-proof-over-125", text),)
+    highest = max(one.gauge.proof for one in fills)
+    family = CLASSES[lot.class_code].family
+    return entry_questions(family, lot.type_code, highest, [one.wood for one in fills])

@@ -81,7 +81,7 @@ def test_a_second_spell_runs_in_used_wood_beside_the_first():
     # 27 CFR 5.1: for bourbon only charred new oak makes age, so the spells are kept apart
     world = cellar(aged_new="P2Y3M14D")
     Barrel.objects.filter(vessel__code="B-1").update(cooperage="R")
-    fill(world, "B-1", each="10 gal", proof="118")
+    fill(world, "B-1", each="10 gal", proof="118", confirm=["name-wood"])
     lot = Lot.objects.get(code="26A30")
     assert (lot.wood, lot.aged_new, lot.aged_other) == ("other", "P2Y3M14D", "")
 
@@ -90,14 +90,14 @@ def test_a_plain_new_barrel_is_no_charred_new_oak():
     # 27 CFR 5.1, 5.143(b): charred new oak barrels; 19.618: P is plain
     world = cellar()
     Barrel.objects.update(cooperage="P")
-    fill(world, "B-1", each="10 gal", proof="118")
+    fill(world, "B-1", each="10 gal", proof="118", confirm=["name-wood"])
     assert Lot.objects.get(code="26A30").wood == "other"
 
 
 def test_bourbon_above_125_proof_is_asked_about():
-    # 27 CFR 5.143(b): stored at not more than 125 proof
+    # 27 CFR 5.143(c)(2): stored at not more than 125 proof
     world = cellar("120", "156")
-    with pytest.raises(Asked, match="entry-proof-over-125"):
+    with pytest.raises(Asked, match="name-entry-proof"):
         fill(world, "B-1", each="10 gal")
 
 
@@ -136,3 +136,65 @@ def test_the_gauge_record_has_its_number():
     # 27 CFR 19.618(a): a serial number
     done = fill(cellar(), "B-1", each="10 gal", proof="118")
     assert done.entry.document == f"GR-{done.entry.number}"
+
+
+def test_a_range_of_codes_is_filled_alike():
+    # 27 CFR 19.289(c), (d): average content times the number of packages, 12 x 11.8 = 141.6
+    world = cellar()
+    fill(world, alike="B-1..B-10, b-11, B-12", each="10 gal", proof="118")
+    assert moved("storage", "storage", "fill") == (0, 12000, 14160)
+    assert held("B-10") == [("storage", "26A30", 1000, 1180)]
+
+
+@pytest.mark.parametrize("codes", ["B-1..B-99", "B-9..B-2", "B-1, B-1", "X-1", "B-1,,B-2"])
+def test_codes_that_are_no_barrels_are_refused(codes):
+    with pytest.raises(Refused) as refused:
+        fill(cellar(), alike=codes, each="10 gal", proof="118")
+    assert list(refused.value.errors) == ["alike"]
+
+
+def test_no_barrel_at_all_is_refused():
+    with pytest.raises(Refused) as refused:
+        fill(cellar(), each="10 gal", proof="118")
+    assert list(refused.value.errors) == ["barrels"]
+
+
+def test_bourbon_in_used_wood_is_asked_about():
+    # 27 CFR 5.143(c)(2): stored in charred new oak
+    world = cellar()
+    Barrel.objects.filter(vessel__code="B-1").update(cooperage="R")
+    with pytest.raises(Asked, match="name-wood"):
+        fill(world, "B-1", each="10 gal", proof="118")
+
+
+def test_corn_whisky_in_charred_new_oak_is_asked_about():
+    # 27 CFR 5.143(c)(3): used or uncharred new oak
+    world = cellar(type_code="corn")
+    with pytest.raises(Asked, match="name-wood"):
+        fill(world, "B-1", each="10 gal", proof="118")
+
+
+def test_gin_of_processing_stays_there_in_wood():
+    # 27 CFR 19.351(c): nothing goes from processing to storage at the same plant
+    world = make_world()
+    make_barrels(world.premises, "B-1", rated=10)
+    put(world, "processing", "S-1", "B-G", wine="20", proof="20", class_code="gin",
+        name="Barreled gin", stage="batch")  # fmt: skip
+    done = fill(world, "B-1", each="10 gal")
+    assert held("B-1") == [("processing", "26A30", 1000, 1000)]
+    assert any("19.351(c)" in line for line in done.plan.lines)
+    assert Lot.objects.get(code="26A30").wood == "new"
+
+
+def test_a_refill_tells_what_the_barrel_held_before():
+    # 27 CFR 19.618: R, reused; its former contents are part of its record (common practice)
+    world = cellar()
+    Barrel.objects.filter(vessel__code="B-2").update(held_before="oloroso", was_filled_before=True)
+    put(world, "storage", "B-1", "OLD", wine="10", proof="11", class_code="whisky", name="Rye")
+    row = {"vessel": "B-1", "net": "70 lb", "proof": "110"}
+    world.record("dump", "2026-01-20 10:00", vessels=[row], into="P-1")
+    done = fill(world, "B-1", "B-2", each="10 gal", proof="118", confirm=["name-wood"])
+    (slip,) = [slip for slip in done.plan.slips if slip.title == "Held before"]
+    assert slip.readings == (
+        ("B-1", "Rye, lot OLD, emptied 20 Jan 2026"), ("B-2", "oloroso"),
+    )  # fmt: skip

@@ -1,0 +1,119 @@
+"""A barrel's life beside the book: what was done to it, where it stands, what it held before."""
+
+from collections.abc import Iterable
+from datetime import datetime
+from typing import Any
+
+from distillery.models import Barrel, BarrelAct, VesselSheet
+from distillery.packages import NEVER_FILLED
+from ledger.accounts import SPIRITS
+from ledger.looking import Look
+from ledger.models import Entry, Movement, Vessel
+from ledger.plan import Question, Slip
+
+Kind = BarrelAct.Kind
+GONE, RETURNED = (Kind.SOLD, Kind.RETIRED), (Kind.RECEIVED, Kind.BACK)
+
+
+def note(entry: Entry, kind: str, vessels: Iterable[Vessel], **facts: Any) -> None:
+    """Keep that *kind* happened to *vessels* in *entry*; inside the entry's transaction."""
+    note_each(entry, kind, ((vessel, facts) for vessel in vessels))
+
+
+def note_each(entry: Entry, kind: str, rows: Iterable[tuple[Vessel, dict[str, Any]]]) -> None:
+    """As ``note``, with facts of its own for each barrel."""
+    acts = [
+        BarrelAct(
+            premises=entry.premises, entry=entry, vessel=vessel, kind=kind, at=entry.happened_at,
+            **facts,
+        )
+        for vessel, facts in rows
+    ]  # fmt: skip
+    BarrelAct.objects.bulk_create(acts)
+    _settle([act.vessel_id for act in acts])
+
+
+def take_back(entry: Entry) -> None:
+    """What an entry that is taken back noted says nothing any more."""
+    rows = BarrelAct.objects.filter(entry=entry)
+    vessels = list(rows.values_list("vessel_id", flat=True))
+    rows.update(is_void=True)
+    _settle(vessels)
+
+
+def _settle(vessel_ids: Iterable[int]) -> None:
+    """Bring the plant's list to the newest acts: place, empty weight, and whether it is here."""
+    for vessel_id in vessel_ids:
+        acts = BarrelAct.objects.filter(vessel=vessel_id, is_void=False).order_by("-at", "-pk")
+        moved = acts.exclude(place="").first()
+        if moved:
+            VesselSheet.objects.update_or_create(
+                vessel_id=vessel_id, defaults={"room": moved.place}
+            )
+        weighed = acts.filter(kind__in=(Kind.WEIGHED, Kind.RECEIVED), tare_lb__isnull=False).first()
+        last = acts.filter(kind__in=(*GONE, *RETURNED)).first()
+        changes: dict[str, Any] = {"is_gone": bool(last and last.kind in GONE)}
+        if weighed:
+            changes["tare_lb"] = weighed.tare_lb
+        Barrel.objects.filter(vessel=vessel_id).update(**changes)
+
+
+def _fills(vessel: Vessel, before: datetime) -> Any:
+    """What was put into *vessel* before a moment and not taken back."""
+    rows = Movement.objects.filter(to_vessel=vessel, to_account__in=SPIRITS, at__lt=before)
+    return rows.filter(entry__reversed_by=None, entry__reverses=None, wine_gallons__gt=0)
+
+
+def code_on(sheet: Barrel, at: datetime) -> str:
+    """Its cooperage code as a gauge record of that moment tells it (27 CFR 19.618).
+
+    C, P and the like on the first fill, R afterwards, REC once recharred; ``PS`` beside it when
+    it was steamed or soaked since it was last filled.
+    """
+    vessel = sheet.vessel
+    acts = BarrelAct.objects.filter(vessel=vessel, is_void=False, at__lte=at)
+    last_fill = _fills(vessel, at).order_by("-at").values_list("at", flat=True).first()
+    code = str(sheet.cooperage)
+    if acts.filter(kind=Kind.RECHARRED).exists():
+        code = str(Barrel.Cooperage.RECHARRED)
+    elif code in NEVER_FILLED and (sheet.was_filled_before or last_fill):
+        code = str(Barrel.Cooperage.REUSED)
+    prepared = acts.filter(kind=Kind.PREPARED)
+    if last_fill:
+        prepared = prepared.filter(at__gt=last_fill)
+    return f"{code} PS" if prepared.exists() and code != Barrel.Cooperage.STEAMED else code
+
+
+def last_out(vessel: Vessel, before: datetime) -> Movement | None:
+    """The last spirits that left *vessel* before a moment, losses and reversals apart."""
+    rows = Movement.objects.filter(from_vessel=vessel, from_account__in=SPIRITS, at__lte=before)
+    rows = rows.filter(entry__reversed_by=None, entry__reverses=None, to_vessel__isnull=False)
+    return rows.select_related("from_lot").order_by("-at", "-pk").first()
+
+
+def held_before(vessel: Vessel, look: Look) -> str:
+    """What was in *vessel* before, by the book, else by what was told when it came; or ""."""
+    out = last_out(vessel, look.at)
+    if out and out.from_lot:
+        day = out.at.astimezone(look.premises.zone)
+        return f"{out.from_lot.name}, lot {out.from_lot.code}, emptied {day:%-d %b %Y}"
+    sheet = Barrel.objects.filter(vessel=vessel).first()
+    if sheet is None:
+        return ""
+    return sheet.held_before or ("spirits, before it came here" if sheet.was_filled_before else "")
+
+
+def before_slip(vessels: Iterable[Vessel], look: Look) -> tuple[Slip, ...]:
+    """A slip of what each barrel held before; none where all are new."""
+    told = tuple((one.code, text) for one in vessels if (text := held_before(one, look)))
+    return (Slip("Held before", told),) if told else ()
+
+
+def gone_question(vessels: Iterable[Vessel]) -> tuple[Question, ...]:
+    """A question where a barrel that was sold, sent away or retired is used again."""
+    rows = Barrel.objects.filter(vessel__in=list(vessels), is_gone=True).select_related("vessel")
+    codes = ", ".join(sorted(row.vessel.code for row in rows))
+    if not codes:
+        return ()
+    text = f"By the plant's list {codes} left, sold or retired. Is it back in use?"
+    return (Question("barrel-gone", text),)
