@@ -1,7 +1,8 @@
 """One road from a record to the book, for pages, tablets, files and the demo alike.
 
 A record is a JSON object: ``operation``, ``at``, ``key``, the operation's fields, and as needed
-``by``, ``confirm`` (codes of questions answered yes), ``late`` and ``reason``.
+``by``, ``confirm`` (codes of questions answered yes), ``late``, ``reason``, and ``instead_of``
+(the number of the entry that is taken back as this is recorded).
 """
 
 import unicodedata
@@ -13,6 +14,7 @@ from typing import Any
 
 from django.utils import timezone
 
+from distillery import instead
 from distillery.far_from_last import far_question
 from distillery.forms import RecordForm
 from distillery.models import KeptSlip
@@ -29,7 +31,7 @@ from ledger.models import Entry, Premises
 from ledger.plan import Plan, Question
 from ledger.writing import Act
 
-ENVELOPE = ("operation", "by", "key", "confirm", "late", "reason")
+ENVELOPE = ("operation", "by", "key", "confirm", "late", "reason", "instead_of")
 FOUND_MORE = "found-more"
 WHOLE = "__all__"
 
@@ -72,6 +74,7 @@ class Record:
     confirm: tuple[str, ...] = ()
     late: str = ""
     reason: str = ""
+    instead_of: Entry | None = None
     fields: dict[str, Any] = field(default_factory=dict)
     printed: Mapping[Key, Printed] = field(default_factory=dict)
 
@@ -170,7 +173,8 @@ def prepare(data: dict[str, Any], *, premises: Premises, user: Any) -> Record:
     if late and role != "owner":
         raise _refuse("late", "Only the owner books into or for a closed month.")
     reason = str(data.get("reason") or "").strip()
-    if len(reason) > 400 or (operation.needs_reason and not reason):
+    wants_reason = operation.needs_reason or bool(data.get("instead_of"))
+    if len(reason) > 400 or (wants_reason and not reason):
         raise _refuse("reason", "Say why, in 400 characters at most.")
     confirm = data.get("confirm") or []
     confirm = [confirm] if isinstance(confirm, str) else confirm
@@ -187,13 +191,26 @@ def prepare(data: dict[str, Any], *, premises: Premises, user: Any) -> Record:
         reason=reason, fields=form.cleaned_data, printed=printed,
     )  # fmt: skip
     _check_reversal(record, role)
-    return record
+    return _instead_of(record, data.get("instead_of"), role)
 
 
 def _check_reversal(record: Record, role: str) -> None:
     entry = record.operation.names(record.fields).get("reverses")
     if entry and not may_reverse(role, record.by, entry, timezone.now()):
         raise _refuse("entry", "You can take back only what you recorded yourself today.")
+
+
+def _instead_of(record: Record, number: Any, role: str) -> Record:
+    """*record* with the entry it is recorded instead of. Raises Refused."""
+    if not number:
+        return record
+    if not record.operation.is_book or record.operation.is_signed:
+        raise _refuse("instead_of", f"“{record.operation.title}” is not recorded instead.")
+    try:
+        old = instead.entry_for(number, premises=record.premises, role=role, username=record.by)
+    except LedgerError as error:
+        raise _refuse("instead_of", str(error)) from error
+    return replace(record, instead_of=old)
 
 
 def _plan(record: Record, look: Look) -> Plan:
@@ -235,6 +252,12 @@ def preview(record: Record) -> Plan:
 def _preview(record: Record, *, accept_shortage: bool) -> Plan:
     if not record.operation.is_book:  # a reading belongs to no month
         return _plan(record, Look.now(record.premises, record.fields["at"]))
+    if record.instead_of:
+        return instead.preview(
+            _planner(record), premises=record.premises, old=record.instead_of,
+            happened_at=record.operation.happened_at(record.fields),
+            accept_shortage=accept_shortage, late=record.late, reason=record.reason,
+        )  # fmt: skip
     return posting.preview(
         _planner(record),
         premises=record.premises,
@@ -291,11 +314,7 @@ def post(record: Record, *, previewed: str | None = None) -> Done:
         reason=record.reason, **names,
     )  # fmt: skip
     try:
-        posted = posting.record(
-            _asking(record), premises=record.premises, act=act, previewed=previewed,
-            accept_shortage=FOUND_MORE in record.confirm, late=record.late,
-            signed=operation.is_signed, keep=keep,
-        )  # fmt: skip
+        posted = _through_the_door(record, act, previewed, keep)
     except (Asked, Short) as asked:
         # All questions at once, also those that only the whole plan raises.
         plan = preview(record)
@@ -305,6 +324,21 @@ def post(record: Record, *, previewed: str | None = None) -> Done:
     except LedgerError as error:
         raise _told(error, record) from error
     return Done(posted.entry, posted.is_new, posted.plan)
+
+
+def _through_the_door(
+    record: Record, act: Act, previewed: str | None, keep: Callable[[Entry, Plan], None]
+) -> posting.Posted:
+    found_more = FOUND_MORE in record.confirm
+    if record.instead_of:
+        return instead.post(
+            _asking(record), premises=record.premises, act=act, old=record.instead_of,
+            previewed=previewed, accept_shortage=found_more, late=record.late, keep=keep,
+        )  # fmt: skip
+    return posting.record(
+        _asking(record), premises=record.premises, act=act, previewed=previewed,
+        accept_shortage=found_more, late=record.late, signed=record.operation.is_signed, keep=keep,
+    )  # fmt: skip
 
 
 def record(data: dict[str, Any], *, premises: Premises, user: Any) -> Done:

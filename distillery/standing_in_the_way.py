@@ -26,6 +26,13 @@ def later_numbers(entry: Entry, shortages: Iterable[Shortage]) -> list[int]:
     return list(later.values_list("entry__number", flat=True).distinct())
 
 
+def told_numbers(entry: Entry, shortages: Iterable[Shortage]) -> str:
+    """A sentence that names the first of those entries; "" when there are none."""
+    numbers = [str(number) for number in later_numbers(entry, shortages)]
+    told = ", ".join(numbers[:TOLD]) + (" and more" if len(numbers) > TOLD else "")
+    return f" Later entries took from there: {told}." if numbers else ""
+
+
 def refuse_if_used(plan: Plan, entry: Entry, look: Look, *, way_round: str) -> None:
     """Raises BadFact that names what stands in the way when *plan* would leave a place short.
 
@@ -34,7 +41,5 @@ def refuse_if_used(plan: Plan, entry: Entry, look: Look, *, way_round: str) -> N
     try:
         settle(plan, look, accept_shortage=False)
     except Short as short:
-        numbers = [str(number) for number in later_numbers(entry, short.shortages)]
-        told = ", ".join(numbers[:TOLD]) + (" and more" if len(numbers) > TOLD else "")
-        by = f" Later entries took from there: {told}." if numbers else ""
+        by = told_numbers(entry, short.shortages)
         raise BadFact(f"{short}{by} {way_round}", field="entry") from short

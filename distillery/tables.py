@@ -13,6 +13,7 @@ from django.urls import reverse
 from django.utils.html import format_html, format_html_join
 from django_tables2 import LazyPaginator, RequestConfig
 
+from distillery.lateness import late_words
 from distillery.operations import operations
 from distillery.pages.sentences import of_movement
 from distillery.templatetags.plant import moment
@@ -76,7 +77,10 @@ class EntryTable(_InPlantTime):
         return format_html_join("", "<p>{}</p>", ((line,) for line in told[:SHOWN] + more))
 
     def render_state(self, record: Entry) -> str:
-        return format_html_join("", "<p>{}</p>", ((text,) for text in states_of(record)))
+        accounts = [row.to_account for row in record.first_movements]  # type: ignore[attr-defined]
+        late = late_words(record, accounts)
+        told = [*states_of(record), *([late] if late else [])]
+        return format_html_join("", "<p>{}</p>", ((text,) for text in told))
 
 
 class MovementTable(_InPlantTime):

@@ -7,15 +7,16 @@ from django import forms
 from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
-from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from distillery.lateness import late_words
 from distillery.models import KeptSlip, Membership
 from distillery.operations import operations
 from distillery.pages import sentences, told
+from distillery.pages.mending import acts_on
 from distillery.pages.people import entry_for, member_for
 from distillery.papers.gauge_record import has_gauge_record
-from distillery.people import may_record, may_reverse
+from distillery.people import may_record
 from distillery.tables import SHOWN, EntryTable, operation_title, paged, states_of
 from ledger.accounts import ACCOUNTS
 from ledger.models import Entry, Lot, Movement, Premises
@@ -87,7 +88,7 @@ def _with_movements(rows: "QuerySet[Entry]") -> "QuerySet[Entry]":
     first = Movement.objects.filter(leg__lte=SHOWN + 1).order_by("leg")
     first = first.select_related(*sentences.RELATED)
     return (
-        rows.select_related("reverses", "corrects", "reversed_by")
+        rows.select_related("premises", "reverses", "corrects", "reversed_by")
         .prefetch_related(Prefetch("movements", queryset=first, to_attr="first_movements"))
         .order_by("-number")
     )
@@ -111,22 +112,10 @@ def entry(request: HttpRequest, number: int) -> HttpResponse:
             "filled_in": told.of_text(found.form),
             "corrected_by": found.corrected_by.order_by("number"),
             "acts": acts_on(found, member),
+            "late": late_words(found),
             "again": _again(found, member),
         },
     )
-
-
-def acts_on(entry: Entry, member: Membership) -> list[dict[str, Any]]:
-    """Take back and correct, where this person may and the entry still stands."""
-    if entry.reverses_id or hasattr(entry, "reversed_by"):
-        return []
-    mine = may_reverse(member.role, member.user.get_username(), entry, timezone.now())
-    known = [operations()[slug] for slug in ("reverse", "correct") if slug in operations()]
-    return [
-        {"slug": one.slug, "title": one.title}
-        for one in known
-        if may_record(member.role, one) and (mine or one.slug != "reverse")
-    ]
 
 
 def _again(entry: Entry, member: Membership) -> Any:

@@ -1,15 +1,17 @@
 """From a posted page to a record, and back into the page's hidden fields."""
 
+from json import loads
 from typing import Any
 
 from django.http import QueryDict
 
 from distillery.forms.parts import PartField, RowsField
 from distillery.operations.base import Operation
+from ledger.models import Entry
 
 # What belongs to the page and not to the record.
 OF_THE_PAGE = frozenset({"csrfmiddlewaretoken", "step", "digest", "confirm"})
-TOLD = ("key", "late", "reason")
+TOLD = ("key", "late", "reason", "instead_of")
 EMPTY: tuple[Any, ...] = (None, "", False, [], {})
 
 
@@ -45,6 +47,13 @@ def carried(posted: QueryDict) -> list[tuple[str, str]]:
         if name not in OF_THE_PAGE
         for value in values
     ]
+
+
+def of_entry(operation: Operation, entry: Entry) -> dict[str, Any]:
+    """An entry's form as filled in, to be mended and recorded instead of it."""
+    filled = loads(entry.form)
+    same = filled.get("operation") == operation.slug
+    return fields_of(operation, filled) if same else {}
 
 
 def started(operation: Operation, query: QueryDict) -> dict[str, Any]:

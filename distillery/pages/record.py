@@ -18,7 +18,7 @@ from distillery.operations.base import Operation
 from distillery.pages import posted, sentences, told
 from distillery.pages.cautions import cautions_of
 from distillery.pages.offers import Offers
-from distillery.pages.people import operation_for, operations_for, recorder_for
+from distillery.pages.people import entry_for, operation_for, operations_for, recorder_for
 from distillery.pages.sheet import SPARE, Sheet
 from distillery.recording import WHOLE, Asked, Record, Refused
 from distillery.safety import WHO_DECIDES
@@ -96,8 +96,12 @@ def _start(desk: Desk) -> HttpResponse:
         "at": f"{now:%Y-%m-%dT%H:%M}",
         **posted.started(desk.operation, desk.request.GET),
     }
+    data = {"key": str(uuid4()), "instead_of": desk.request.GET.get("instead_of", "")}
+    if _number(data["instead_of"]):
+        old = entry_for(desk.premises, int(data["instead_of"]))
+        initial |= posted.of_entry(desk.operation, old)
     form = desk.operation.form(initial=initial, premises=desk.premises)
-    return _draw(desk, Sheet(form, Offers(desk.premises)), {"key": str(uuid4())})
+    return _draw(desk, Sheet(form, Offers(desk.premises)), data)
 
 
 def _form(
@@ -133,12 +137,19 @@ def _draw(
             "key": data.get("key") or str(uuid4()),
             "reason": data.get("reason", ""),
             "late": data.get("late", ""),
+            "instead_of": _number(data.get("instead_of")),
             "errors": errors,
             "asks_late": desk.is_owner and bool("late" in errors or data.get("late")),
             "asks_reason": desk.operation.needs_reason
+            or bool(data.get("instead_of"))
             or bool({"late", "reason"} & errors.keys() or data.get("late") or data.get("reason")),
         },
     )
+
+
+def _number(text: Any) -> str:
+    """An entry's number as the page can link it; "" for what is none."""
+    return text if isinstance(text, str) and text.isdecimal() else ""
 
 
 def _id_outside(name: str) -> str:
@@ -154,7 +165,9 @@ def _look_over(desk: Desk, data: dict[str, Any]) -> HttpResponse:
 def _check_month(desk: Desk, record: Record) -> None:
     """Ask before the preview where an act of a closed month is booked. Raises Refused."""
     closed = desk.premises.closed_through
-    month = month_of(desk.premises, record.operation.happened_at(record.fields))
+    moments = [record.operation.happened_at(record.fields)]
+    moments += [record.instead_of.happened_at] if record.instead_of else []
+    month = month_of(desk.premises, min(moments))
     if not record.operation.is_book or closed is None or month > closed:
         return
     if not desk.is_owner:

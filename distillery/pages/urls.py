@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from distillery.pages import bench, book, floor, papers, record, things
+from distillery.pages import bench, book, floor, mending, papers, record, things
 
 urlpatterns = [
     path("", floor.floor, name="floor"),
@@ -14,6 +14,7 @@ urlpatterns = [
     path("lots/<path:code>/", things.lot, name="lot"),
     path("book/", book.book, name="book"),
     path("book/<int:number>/", book.entry, name="entry"),
+    path("book/<int:number>/chain/", mending.chain, name="entry-chain"),
     path("book/<int:number>/slip.pdf", papers.entry_slip, name="entry-slip"),
     path(
         "book/<int:number>/gauge-record.pdf", papers.entry_gauge_record, name="entry-gauge-record"
