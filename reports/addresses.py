@@ -49,3 +49,8 @@ def cell_address(form: FilledForm, *, part: str, row: int, column: str) -> str:
     place = f"?part={quote(part)}&row={row}&column={quote(column)}"
     name = [form.month, form.slug, form.source] if form.source else [form.month, form.slug]
     return reverse("reports:cell", args=name) + place
+
+
+def file_address(month: date, slug: str, source: str = "") -> str:
+    """Where a report is marked as filed."""
+    return reverse("reports:file", args=[month, slug, source] if source else [month, slug])

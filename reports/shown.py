@@ -12,7 +12,6 @@ from reports.behind import Place, summands
 from reports.checks import Check
 from reports.faces import CONTENT_TYPES
 from reports.faces.sheet import figure, source_title
-from reports.filing import TAX
 from reports.filled import FilledForm, FilledLine, FilledPart
 from reports.month_book import MonthBook, month_before
 from reports.month_end import Filings
@@ -51,37 +50,27 @@ class DrawnPart:
     lines: tuple[DrawnLine, ...]
 
 
-def parts(form: FilledForm) -> list[DrawnPart]:
-    """The parts of *form* with a link behind every figure that is not zero."""
+def parts(form: FilledForm, *, linked: bool = True) -> list[DrawnPart]:
+    """The parts of *form*; where *linked*, with a link behind every figure that is not zero."""
     return [
-        DrawnPart(part, tuple(_drawn(form, part, row) for row in range(len(part.lines))))
+        DrawnPart(part, tuple(_drawn(form, part, row, linked) for row in range(len(part.lines))))
         for part in form.parts
     ]
 
 
-def _drawn(form: FilledForm, part: FilledPart, row: int) -> DrawnLine:
+def _drawn(form: FilledForm, part: FilledPart, row: int, linked: bool) -> DrawnLine:
     line = part.lines[row]
     figures = []
     for column in part.columns:
         cell = line.cells.get(column.key)
         if cell is None:
             figures.append(Figure(""))
-        elif not cell.value:
-            figures.append(Figure(figure(0)))
+        elif not cell.value or not linked:
+            figures.append(Figure(figure(cell.value)))
         else:
             address = cell_address(form, part=part.part, row=row, column=column.key)
             figures.append(Figure(figure(cell.value), address))
     return DrawnLine(line, tuple(figures))
-
-
-def doors(filings: Filings) -> list[Link]:
-    """A link to each form of the month and to its tax figure."""
-    found = []
-    for form in filings.forms.values():
-        of = f" ({source_title(form.source)})" if form.source else ""
-        found.append(Link(f"{form.title}, {form.number}{of}", form_address(form)))
-    tax = form_page(filings.book.month, TAX)
-    return [*found, Link("Federal excise tax, worksheet", tax)]
 
 
 def sources(filings: Filings, slug: str) -> list[Link]:

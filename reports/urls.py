@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path, register_converter
 
-from reports import views
+from reports import filed_pages, views
 from reports.addresses import MonthConverter
 
 register_converter(MonthConverter, "month")
@@ -14,6 +14,11 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("<month:of_month>/", views.month, name="month"),
     path("<month:of_month>/close/", views.close, name="close"),
     path("<month:of_month>/export/<slug:format>/", views.export, name="export-all"),
+    path("amend/", filed_pages.to_amend, name="amend"),
+    path("filed/<int:pk>/", filed_pages.filed, name="filed"),
+    path("filed/<int:pk>/paper.pdf", filed_pages.paper, name="filed-paper"),
+    path("<month:of_month>/<slug:form>/file/", filed_pages.file, name="file"),
+    path("<month:of_month>/<slug:form>/<slug:source>/file/", filed_pages.file, name="file"),
     path("<month:of_month>/<slug:form>/", views.form, name="form"),
     path("<month:of_month>/<slug:form>/behind/", views.cell, name="cell"),
     path("<month:of_month>/<slug:form>/export/<slug:format>/", views.export, name="export"),

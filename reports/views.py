@@ -17,7 +17,9 @@ from ledger.errors import BadFact, NotClosable
 from ledger.models import Premises
 from ledger.posting import month_of
 from reports import behind, filing, month_end, shown
+from reports.addresses import form_page
 from reports.faces import CONTENT_TYPES, SUFFIXES
+from reports.filed_list import papers
 from reports.filing import TAX, Wanted
 from reports.filling import fill_from, sources_in
 from reports.forms import FORMS
@@ -66,7 +68,9 @@ def month(request: HttpRequest, of_month: date) -> HttpResponse:
             "of_month": of_month,
             "filings": found,
             "due": due_day(of_month),
-            "forms": shown.doors(found),
+            "papers": papers(found),
+            "tax_address": form_page(of_month, TAX),
+            "is_owner": is_owner,
             "accounts": reconcile(found.book),
             "count": last_count(found.book),
             "checks": shown.failed_first(found.checks),

@@ -19,3 +19,9 @@ def figure(hundredths: int) -> str:
 def money(value: Decimal) -> str:
     """Proof gallons or dollars with thousands parted: ``1,250.50``."""
     return sheet.amount(value).replace("-", "−")
+
+
+@register.filter
+def signed(hundredths: int) -> str:
+    """A difference with its sign: ``+0.10``, ``−0.10``."""
+    return ("+" if hundredths > 0 else "") + sheet.figure(hundredths).replace("-", "−")

@@ -9,7 +9,7 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 # A part of an address that is not named here fails the walk: give it a sample when you add one.
 SAMPLES = {
     "slug": "receive-material", "code": "BIN-1", "number": 1, "of_month": date(2026, 1, 1),
-    "form": "production", "source": "domestic", "format": "json",
+    "form": "production", "source": "domestic", "format": "json", "pk": 1,
 }  # fmt: skip
 CODES = {"lot": "G-1", "bench-work": "true-proof", "entry-slip": 3, "entry-gauge-record": 3}
 # Which part of which form a figure is opened from.
@@ -17,6 +17,11 @@ PARTS = {"production": "I", "storage": ""}
 OPEN = {"login", "logout"}
 # Papers are of an entry with a gauge, number 3 of the small plant; see ``gauged`` in conftest.
 PAPERS = {"entry-slip", "entry-gauge-record"}
+# Papers that were filed; see ``filed`` in conftest.
+FILED = {"reports:filed", "reports:filed-paper"}
+# Pages with a form of their own, and those that only the owner opens.
+FORMS = {"record-operation", "reports:file", "entry-chain"}
+OWNERS = {"reports:file"}
 
 
 @dataclass(frozen=True)

@@ -20,7 +20,7 @@ pytestmark = pytest.mark.django_db
 
 GUARDED = [one for one in addresses() if one.name not in OPEN]
 POST_ONLY = {"reports:close"}
-RECORDING = {"record", "record-operation"}
+RECORDING = {"record", "record-operation", "entry-chain"}
 by_path = pytest.mark.parametrize("address", GUARDED, ids=lambda one: one.path)
 
 
