@@ -117,3 +117,10 @@ def gone_question(vessels: Iterable[Vessel]) -> tuple[Question, ...]:
         return ()
     text = f"By the plant's list {codes} left, sold or retired. Is it back in use?"
     return (Question("barrel-gone", text),)
+
+
+def filled_with(vessel: Vessel, lot_code: str, before: datetime) -> int | None:
+    """Hundredths of a proof gallon that *vessel* was first filled with of that lot, or None."""
+    rows = Movement.objects.filter(to_vessel=vessel, to_lot__code=lot_code, at__lte=before)
+    first = rows.filter(proof_gallons__gt=0, to_account__in=SPIRITS).order_by("at", "pk").first()
+    return first.proof_gallons if first else None
