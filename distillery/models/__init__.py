@@ -4,6 +4,8 @@ from distillery.models.barrel_life import BarrelAct, LotMark
 from distillery.models.bottle_checks import BottleCheck, FoundFill
 from distillery.models.formulas import Formula
 from distillery.models.instruments import Instrument, InstrumentCorrection
+from distillery.models.notices import Notice
+from distillery.models.open_counts import CountedPlace, OpenCount
 from distillery.models.packed import PackageSerials, SampleTaken
 from distillery.models.people import Membership
 from distillery.models.plant import DatedSetting, Plant
@@ -22,6 +24,7 @@ __all__ = [
     "BottleCheck",
     "BottlingRun",
     "CaseSerials",
+    "CountedPlace",
     "DatedSetting",
     "Formula",
     "FoundFill",
@@ -31,6 +34,8 @@ __all__ = [
     "LotMark",
     "Material",
     "Membership",
+    "Notice",
+    "OpenCount",
     "PackageSerials",
     "Plant",
     "PrintedCell",
