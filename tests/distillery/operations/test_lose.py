@@ -1,8 +1,8 @@
-"""Losing and sampling: what each takes from its account."""
+"""Losses by cause: what each takes from its account, and on which tax is due."""
 
 import pytest
 
-from distillery.recording import Asked, Refused
+from distillery.recording import Asked
 from ledger.models import Holding
 from ledger.models.book import LIVE
 from tests.world import World, make_world
@@ -37,21 +37,3 @@ def test_theft_is_asked_about_with_its_duty(world):
     """27 CFR 19.463."""
     with pytest.raises(Asked, match=r"19\.463"):
         world.record("lose", "2026-02-06 09:00", vessel="P-1", cause="theft", volume="5 gal")
-
-
-def test_a_sample_is_its_volume_at_the_books_strength(world):
-    """750 mL is 0.198 gallon (19.582: 0.264172 gallon a liter), kept to the hundredth."""
-    done = world.record(
-        "sample", "2026-02-06 09:00", vessel="P-1", volume="750", purpose="laboratory",
-        disposition="used up",
-    )  # fmt: skip
-    leg = done.entry.movements.get()
-    assert (leg.to_account, leg.wine_gallons, leg.proof_gallons) == ("research", 20, 20)
-
-
-def test_a_pull_too_small_for_the_book_says_so(world):
-    with pytest.raises(Refused, match="month's other pulls"):
-        world.record(
-            "sample", "2026-02-06 09:00", vessel="P-1", volume="10 mL", purpose="laboratory",
-            disposition="used up",
-        )  # fmt: skip
