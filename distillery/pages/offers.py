@@ -14,6 +14,7 @@ from distillery.forms import (
     VesselField,
 )
 from distillery.forms.past_lot_field import PastLotField
+from distillery.forms.removal_field import RemovalField
 from distillery.instruments import plain
 from distillery.models import Instrument, Material, Product
 from distillery.pages.sentences import title_of
@@ -94,6 +95,8 @@ class Offers:
             case LotField():
                 lots = self._lots
                 return [(code, told) for stage, code, told in lots if _fits(stage, field.stages)]
+            case RemovalField():
+                return [(document, document) for document in field.waiting] or None
             case MaterialField():
                 return self._materials
             case ProductField():

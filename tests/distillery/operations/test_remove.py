@@ -5,8 +5,8 @@ from typing import Any
 
 import pytest
 
-from distillery.operations.remove import lateness
 from distillery.recording import Asked, Refused
+from distillery.removals import lateness
 from ledger.models import Holding, Lot, Movement
 from ledger.plan import Leg, Place, Plan
 from ledger.posting import record
@@ -32,7 +32,10 @@ def world():
 
 
 def remove(world, document="501", at=AT, **more):
-    fields = {"consignee": "Harbor Wholesale (invented)", "consignee_state": "XX", **more}
+    fields = {
+        "consignee": "Harbor Wholesale (invented)", "consignee_state": "XX", "initials": "ab",
+        **more,
+    }  # fmt: skip
     return world.record("remove", at, document=document, **fields)
 
 
