@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from datetime import datetime
+from decimal import Decimal
 from typing import Any
 
 from distillery.models import Barrel, BarrelAct, VesselSheet
@@ -12,7 +13,15 @@ from ledger.models import Entry, Movement, Vessel
 from ledger.plan import Question, Slip
 
 Kind = BarrelAct.Kind
+MOST_POUNDS = 99999
 GONE, RETURNED = (Kind.SOLD, Kind.RETIRED), (Kind.RECEIVED, Kind.BACK)
+
+
+def pounds(weight_lb: Decimal | None) -> Decimal | None:
+    """A weight to keep, to the hundredth; None for none, or for more than any barrel weighs."""
+    if weight_lb is None or weight_lb >= MOST_POUNDS:
+        return None
+    return weight_lb.quantize(Decimal("0.01"))
 
 
 def note(entry: Entry, kind: str, vessels: Iterable[Vessel], **facts: Any) -> None:

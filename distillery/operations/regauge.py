@@ -133,7 +133,8 @@ def gauge_facts(row: dict[str, Any], entry: Entry) -> dict[str, Any]:
         return {}
     wine, proof = gallons(gauge)
     return {
-        "gross_lb": row["gross"], "tare_lb": row["tare"], "wine_gallons": wine,
+        "gross_lb": barrel_life.pounds(row["gross"]),
+        "tare_lb": barrel_life.pounds(row["tare"]), "wine_gallons": wine,
         "proof_gallons": proof, "proof": tenths(gauge.proof),
     }  # fmt: skip
 
