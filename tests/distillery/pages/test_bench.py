@@ -22,6 +22,7 @@ FILLED_IN = {
     "blend": "lots-0-volume=100&lots-0-proof=130&lots-1-volume=20&lots-1-proof=0",
     "blend-to-a-proof": "volume=100&proof=110&second_proof=140&to_proof=120",
     "fill-weight": "volume=53&proof=125&temperature=75&tare=100",
+    "bottle-weight": "size=750+mL&proof=90&temperature=68&tare=480+g",
     "expected-reading": "proof=120&temperature=75",
     "abv-at-20-c": "at_20c=40",
 }
