@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from distillery.pages import bench, book, floor, mending, papers, record, things
+from distillery.pages import bench, book, floor, mending, notices, papers, record, things, trace
 
 urlpatterns = [
     path("", floor.floor, name="floor"),
@@ -12,8 +12,13 @@ urlpatterns = [
     path("bench/<slug:slug>/", bench.bench_work, name="bench-work"),
     path("vessels/<path:code>/", things.vessel, name="vessel"),
     path("lots/<path:code>/", things.lot, name="lot"),
+    path("trace/", trace.search, name="trace"),
+    path("trace/<path:code>/list.csv", trace.listing, name="trace-csv"),
+    path("trace/<path:code>/recall.pdf", trace.recall, name="recall-sheet"),
+    path("trace/<path:code>/", trace.lot, name="trace-lot"),
     path("book/", book.book, name="book"),
     path("book/<int:number>/", book.entry, name="entry"),
+    path("notices/", notices.notices, name="notices"),
     path("book/<int:number>/chain/", mending.chain, name="entry-chain"),
     path("book/<int:number>/slip.pdf", papers.entry_slip, name="entry-slip"),
     path(

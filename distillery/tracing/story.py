@@ -112,6 +112,11 @@ class Story:
         return case_numbers(words.pk for words, _ in self._parts.values() if words.unit == "bottle")
 
     @cached_property
+    def made(self) -> set[int]:
+        """The lots behind this one that came from others; the rest was bought."""
+        return {link.child for link in self.back.links}
+
+    @cached_property
     def origins(self) -> dict[int, Lot]:
         """The rows of the told sources and packing, with the entry that opened each."""
         wanted = [one.lot.pk for one in (*self.sources, *self.packed_with)]

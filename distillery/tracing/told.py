@@ -175,14 +175,25 @@ TITLES = {
 }  # fmt: skip
 
 
+def much_of(row: Row) -> str:
+    """The quantity of a row in words: ``307.70 lb``, ``24 bottles, 4.37 PG``."""
+    if row.get("quantity"):
+        return f"{row['quantity']} {row['unit']}"
+    bottles = row.get("bottles", "")
+    words = [f"{bottles} bottle{'' if bottles == '1' else 's'}"] if bottles else []
+    proof, wine = row.get("proof_gallons", "0.00"), row.get("wine_gallons", "0.00")
+    words += [f"{proof} PG"] if proof != "0.00" else []
+    words += [f"{wine} gal"] if wine != "0.00" and proof == "0.00" else []
+    return ", ".join(words)
+
+
 def _line(row: Row) -> str:
     told = f"  {row['share_percent']:>9} %  {row['lot']:22} "
     if row["part"] in ("from", "packed with", "into"):
-        words = [row["stage"], row["name"], f"{row['quantity']} {row['unit']}"]
+        words = [row["stage"], row["name"], much_of(row)]
         words += [row.get("supplier", ""), row.get("day", "")]
-        words += [f"cases {row['cases']}"] if row.get("cases") else []
     else:
         words = [row.get("day", ""), row["account"], row.get("vessel", ""), row.get("document", "")]
-        words += [f"{row['bottles']} bottles"] if row.get("bottles") else []
-        words += [f"{row['proof_gallons']} PG", row.get("consignee", ""), row.get("address", "")]
+        words += [much_of(row), row.get("consignee", ""), row.get("address", "")]
+    words += [f"cases {row['cases']}"] if row.get("cases") else []
     return told + " · ".join(word for word in words if word)
