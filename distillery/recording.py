@@ -18,6 +18,7 @@ from distillery import instead
 from distillery.far_from_last import far_question
 from distillery.forms import RecordForm
 from distillery.models import KeptSlip
+from distillery.notices import suspension_question
 from distillery.operations import operations
 from distillery.operations.base import Operation
 from distillery.people import may_record, may_reverse, role_at
@@ -218,6 +219,8 @@ def _plan(record: Record, look: Look) -> Plan:
     with using(record.printed):
         plan = record.operation.plan(record.fields, look)
     asked = far_question(record.operation.slug, plan, look)
+    if not record.operation.is_signed:  # what takes back makes nothing
+        asked += suspension_question(plan, look)
     return replace(plan, questions=(*plan.questions, *asked)) if asked else plan
 
 
