@@ -8,6 +8,7 @@ from distillery.bottled import in_store
 from distillery.forms import LotField, Part, QuantityField, TextField, VesselField
 from ledger.looking import Held, Look
 from ledger.models import Lot
+from ledger.plan import NewLot
 
 
 class BottlesPart(Part):
@@ -46,7 +47,7 @@ def bottles_by_place(
     return list(sums.values())
 
 
-def told_count(lot: Lot, bottles: int) -> str:
+def told_count(lot: Lot | NewLot, bottles: int) -> str:
     """``30 cases and 2 bottles``."""
     cases, rest = divmod(bottles, lot.per_case or bottles + 1)
     words = [
