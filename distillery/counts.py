@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from json import loads
 from typing import Any
 
@@ -19,6 +19,7 @@ QUARTER, BOTTLED, OTHER = "quarter", "bottled", "other"
 BULK = ("production", "redistil", "storage", "processing")
 BOTTLES = ("finished", "taxpaid")
 UNIT_KINDS = {"lb": "weight", "g": "small_weight", "gal": "volume", "each": "count"}
+SATURDAY = 5
 FAR = timedelta(days=31)  # a count stands for a day at most this far from when it was taken
 Three = tuple[int, int, int]
 
@@ -73,7 +74,40 @@ def compare(rows: Iterable[dict[str, Any]], look: Look) -> list[Counted]:
 
 
 def compared(row: dict[str, Any], look: Look) -> Counted:
-    """One row against the book. Raises BadFact when the row's figure does not fit the holding."""
+    """One row against the book. Raises BadFact when the row's figure does not fit the holding.
+
+    A row counted on an earlier visit is compared with the book of that moment; what moved since
+    is carried on to ``look.at``.
+    """
+    at = row.get("counted_at")
+    if at is None or at >= look.at:
+        return _found(row, look)
+    then = _found(row, Look(look.premises, at, without=look.without))
+    try:
+        now = held_of({**row, "lot": then.held.lot}, look)
+    except BadFact:
+        now = None
+    if now is None or now.account != then.held.account:
+        raise _moved_on(then, at)
+    return Counted(now, _carried_on(then, now, at))
+
+
+def _carried_on(then: Counted, now: Held, at: datetime) -> Three:
+    has = (now.amount, now.wine_gallons, now.proof_gallons)
+    amount, wine, proof = (had + more for had, more in zip(has, then.difference, strict=True))
+    if min(amount, wine, proof) < 0:
+        raise _moved_on(then, at)
+    return amount, wine, proof
+
+
+def _moved_on(then: Counted, at: datetime) -> BadFact:
+    code, lot = then.held.vessel.code, then.held.lot.code
+    text = f"{code}, lot {lot} has moved on since it was counted, {at:%d %b %H:%M}. Count it again."
+    return BadFact(text, field="rows")
+
+
+def _found(row: dict[str, Any], look: Look) -> Counted:
+    """One row against the book at ``look.at``."""
     held = held_of(row, look)
     book = (held.amount, held.wine_gallons, held.proof_gallons)
     if row["as_book"]:
@@ -145,6 +179,13 @@ def as_of(entry: Entry, form: dict[str, Any]) -> date:
     return entry.happened_at.astimezone(entry.premises.zone).date()
 
 
+def weekends_between(first: date, last: date) -> int:
+    """How many weekends have a day from *first* to *last*, whichever comes first."""
+    first, last = min(first, last), max(first, last)
+    days = (first + timedelta(days=number) for number in range((last - first).days + 1))
+    return len({day.isocalendar()[:2] for day in days if day.weekday() >= SATURDAY})
+
+
 def last_count(premises: Premises, up_to_date: date, kind: str = "") -> Entry | None:
     """The count that stands for the latest day not after *up_to_date*; None when there is none.
 
@@ -155,6 +196,7 @@ def last_count(premises: Premises, up_to_date: date, kind: str = "") -> Entry | 
     best: tuple[date, int] | None = None
     found = None
     for entry in rows.order_by("-happened_at", "-number").iterator(chunk_size=50):
+        entry.premises = premises  # read already; its zone is asked for
         form = loads(entry.form)
         if kind and form.get("kind") != kind:
             continue

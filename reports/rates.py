@@ -1,6 +1,6 @@
 """Rates of tax on distilled spirits, dated, with the amounts each tier takes in a year."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
@@ -47,6 +47,19 @@ def rates_on(day: date) -> Rates:
     if not known:
         raise BadFact(f"No rate of tax is kept here for {day:%B %d, %Y}.")
     return max(known, key=lambda rates: rates.effective)
+
+
+def shared(rates: Rates, share: Decimal) -> Rates:
+    """*rates* with the lowest tier cut to the plant's own *share* of a controlled group's.
+
+    26 U.S.C. 5001(c)(2): a group has one allowance and may divide it; the tiers above follow on.
+    """
+    first, *rest = rates.tiers
+    if first.through is None or share == first.through:
+        return rates
+    cut = first.through - share
+    moved = [Tier(t.rate, None if t.through is None else t.through - cut) for t in rest]
+    return replace(rates, tiers=(Tier(first.rate, share), *moved))
 
 
 def split(

@@ -7,20 +7,24 @@ tenth, half up (19.612), and its tax to the cent (common practice, no source).
 """
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from django.db.models import Q, Sum
 
+from distillery.models import DatedSetting
+from distillery.models.plant import Rulebook
 from ledger.accounts import SPIRITS
 from ledger.models import Movement, Period, Premises
 from ledger.quantities import to_decimal
 from reports.month_book import MonthBook
-from reports.rates import Rates, rates_on, split
+from reports.rates import Rates, rates_on, shared, split
 
 TENTH, CENT = Decimal("0.1"), Decimal("0.01")
+DOCUMENT, DAY = "document", "day"  # what is one withdrawal: 27 CFR 19.611, 19.612
 REMOVAL, SHORTAGE, LOSS = "removal", "bottled shortage", "taxed loss"
 
 TAXED = (
@@ -43,7 +47,8 @@ class Share:
 class Document:
     """One withdrawal: its day, number, the entries that made it, and the tax.
 
-    ``book_proof_gallons`` is the book's sum in hundredths before the rounding to a tenth.
+    ``book_proof_gallons`` is the book's sum in hundredths before the rounding to a tenth,
+    ``reduced`` what counts toward the year's reduced rates, ``counts_in`` the month it is of.
     """
 
     day: date
@@ -52,6 +57,8 @@ class Document:
     entries: tuple[int, ...]
     book_proof_gallons: int
     shares: tuple[Share, ...]
+    counts_in: date
+    reduced: Decimal
 
     @property
     def proof_gallons(self) -> Decimal:
@@ -128,7 +135,7 @@ def to_tenth(hundredths: int) -> Decimal:
 
 
 def _share(rate: Decimal, proof_gallons: Decimal) -> Share:
-    return Share(rate, proof_gallons, (rate * proof_gallons).quantize(CENT, ROUND_HALF_UP))
+    return Share(rate, proof_gallons.quantize(TENTH), (rate * proof_gallons).quantize(CENT, ROUND_HALF_UP))
 
 
 @dataclass(slots=True)
@@ -192,31 +199,76 @@ def _first_of(row: dict[str, Any], name: str) -> Any:
     return next((row[each] for each in names if row[each]), "")
 
 
-def taxed(premises: Premises, item: _Withdrawal, *, used: Decimal) -> Document:
+def taxed(premises: Premises, item: _Withdrawal, rates: Rates, *, used: Decimal) -> Document:
     """The document with its tax, after *used* proof gallons of the year at reduced rates."""
     day = item.at.astimezone(premises.zone).date()
-    rates = rates_on(day)
     shares = [_share(*part) for part in split(to_tenth(item.reduced), rates, used=used)]
     if item.general:
         shares.append(_share(rates.general, to_tenth(item.general)))
     return Document(
         day, item.number, item.kind, tuple(sorted(item.entries)), item.reduced + item.general,
-        tuple(shares),
+        tuple(shares), item.counts_in, to_tenth(item.reduced),
     )  # fmt: skip
 
 
-def tax_from(book: MonthBook) -> TaxFigure:
-    """The tax figure of a month whose book was read already: one further query."""
-    dates = {period.pk: day for day, period in book.months.items()}
-    used = used_before = Decimal(0)
-    documents = []
-    for item in _withdrawals(_rows(book.months, book.month), dates):
-        if item.counts_in < book.month:
-            used_before += to_tenth(item.reduced)
-        else:
-            documents.append(taxed(book.premises, item, used=used))
+def by_day(items: list[_Withdrawal], zone: ZoneInfo) -> list[_Withdrawal]:
+    """One withdrawal a day and kind: the daily summary of 27 CFR 19.612(a)."""
+    found: dict[tuple[date, str, date], _Withdrawal] = {}
+    for item in items:
+        key = (item.at.astimezone(zone).date(), item.kind, item.counts_in)
+        if key not in found:
+            found[key] = replace(item, entries=set(item.entries))
+            continue
+        day = found[key]
+        day.number = f"{day.number}, {item.number}"
+        day.entries |= item.entries
+        day.reduced += item.reduced
+        day.general += item.general
+    return list(found.values())
+
+
+def year_documents(
+    premises: Premises, months: dict[date, Period], rules: Rulebook, *, through: date
+) -> list[Document]:
+    """Every document of the calendar year up to the month *through*, taxed in its order."""
+    dates = {period.pk: day for day, period in months.items()}
+    items = _withdrawals(_rows(months, through), dates)
+    items = [
+        item for basis in (DOCUMENT, DAY) for item in _on_basis(items, rules, basis, premises.zone)
+    ]  # fmt: skip
+    items.sort(key=lambda item: (item.counts_in, item.at, item.first))
+    used, found = Decimal(0), []
+    for item in items:
+        day = item.at.astimezone(premises.zone).date()
+        found.append(taxed(premises, item, rates_of(rules, day), used=used))
         used += to_tenth(item.reduced)
+    return found
+
+
+def rates_of(rules: Rulebook, day: date) -> Rates:
+    """The rates on *day* with the plant's share of the lowest tier."""
+    share = Decimal(rules.value_on(DatedSetting.Name.REDUCED_SHARE, day))
+    return shared(rates_on(day), share)
+
+
+def _on_basis(
+    items: list[_Withdrawal], rules: Rulebook, basis: str, zone: ZoneInfo
+) -> list[_Withdrawal]:
+    mine = [
+        item for item in items
+        if rules.value_on(DatedSetting.Name.TAX_BASIS, item.at.astimezone(zone).date()) == basis
+    ]  # fmt: skip
+    return by_day(mine, zone) if basis == DAY else mine
+
+
+def tax_from(book: MonthBook) -> TaxFigure:
+    """The tax figure of a month whose book was read already: two further queries."""
+    rules = DatedSetting.all_of(book.premises)
+    found = year_documents(book.premises, book.months, rules, through=book.month)
+    mine = tuple(one for one in found if one.counts_in >= book.month)
+    used_after = sum((one.reduced for one in found), Decimal(0))
+    used_before = used_after - sum((one.reduced for one in mine), Decimal(0))
     return TaxFigure(
         book.premises.registry, book.premises.name, book.month, book.status,
-        tuple(documents), used_before, used, rates_on(book.month), book.through,
+        mine, used_before, used_after, rates_of(rules, book.month), book.through,
     )  # fmt: skip

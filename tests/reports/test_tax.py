@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from distillery.models import DatedSetting
 from ledger.closing import close
 from ledger.errors import BadFact
 from ledger.models import Entry
@@ -145,3 +146,39 @@ def test_closing_changes_no_tax(book):
 def test_years_without_a_rate_are_refused_in_words():
     with pytest.raises(BadFact, match="No rate of tax is kept here for December 31, 2017"):
         rates_on(date(2017, 12, 31))
+
+
+def rule(book, name, value, since=date(2026, 1, 1)):
+    DatedSetting.objects.create(
+        premises=book.premises, name=name, value=value, effective=since
+    )  # fmt: skip
+
+
+def test_a_plant_may_figure_its_tax_by_the_day(book):
+    """27 CFR 19.612(a): a day's proof gallons at each rate to the nearest tenth."""
+    remove(book, "2026-03-27 16:00", "503", 1, 20, 18)
+    # By document 502 is 2.14 -> 2.1 and 503 is 0.18 -> 0.2; the day's sum 2.32 is 2.3.
+    by_document = tax_from(read_book(book.premises, MARCH))
+    assert [str(one.proof_gallons) for one in by_document.documents][1:3] == ["2.1", "0.2"]
+    rule(book, "tax_basis", "day")
+    by_day = tax_from(read_book(book.premises, MARCH))
+    day = next(one for one in by_day.documents if one.number == "502, 503")
+    assert (str(day.proof_gallons), len(day.entries)) == ("2.3", 2)
+
+
+def test_a_groups_share_ends_the_lowest_rate_sooner(book):
+    """26 U.S.C. 5001(c)(2): one allowance for a controlled group, which may divide it."""
+    rule(book, "reduced_share", "60")
+    figure = tax_from(read_book(book.premises, MARCH))
+    first = figure.documents[0]
+    assert [(str(s.rate), str(s.proof_gallons)) for s in first.shares] == [
+        ("2.70", "60.0"), ("13.34", "4.2"),
+    ]  # fmt: skip
+
+
+def test_a_rule_does_not_reach_back(book):
+    """A dated rule changes no figure of an earlier day."""
+    before = tax_from(read_book(book.premises, MARCH))
+    rule(book, "tax_basis", "day", since=date(2026, 4, 1))
+    rule(book, "reduced_share", "0", since=date(2026, 4, 1))
+    assert tax_from(read_book(book.premises, MARCH)).documents == before.documents
