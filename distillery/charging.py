@@ -1,16 +1,22 @@
 """Before a still is charged: it must be empty, and a strong charge is asked about."""
 
+from collections.abc import Sequence
+from typing import Any
+
+from distillery.botanicals import Bill, bill
+from distillery.material_draws import draw_legs
+from distillery.plans import place
 from ledger.errors import BadFact
-from ledger.looking import Look
+from ledger.looking import Held, Look
 from ledger.models import Vessel
-from ledger.plan import Question
+from ledger.plan import Leg, Place, Question
 
 STRONG = 80  # proof, 40 % ABV: a charge above it is asked about (trade safety practice)
 
 
 def refuse_standing(look: Look, still: Vessel) -> None:
     """Raise BadFact when *still* holds a run that is not closed."""
-    standing = look(still.code)
+    standing = [held for held in look(still.code) if held.account != "materials"]
     if standing:
         raise BadFact(
             f"{still.code} still holds {standing[0].lot.code} by the book. Close that run first.",
@@ -28,3 +34,24 @@ def strong_charge(wine: int, proof: int) -> tuple[Question, ...]:
         "Does the still's own procedure allow it, and are the heaters covered?"
     )
     return (Question("strong-charge", text),)
+
+
+def basket_in(look: Look, still: Vessel) -> list[Held]:
+    """What lies in the basket of *still*, weighed in before it was charged."""
+    return look.in_account(still.code, "materials")
+
+
+def botanicals_of(
+    look: Look, rows: Sequence[dict[str, Any]], *, still: Vessel, run: str, proof: int | None
+) -> tuple[tuple[Leg, ...], Bill]:
+    """What *rows* and the basket give to lot *run*, and its bill on a base of *proof*.
+
+    ``proof`` is in hundredths of a proof gallon, None where the base was not gauged.
+    """
+    loaded = basket_in(look, still)
+    legs = (
+        *draw_legs(look, rows, into=run, purpose="basket", field="botanicals"),
+        *(Leg(place(held), Place("mashed", run), "basket", held.amount) for held in loaded),
+    )
+    used = [(row["lot"], row["amount"]) for row in rows]
+    return legs, bill([*used, *((held.lot, held.amount) for held in loaded)], proof)

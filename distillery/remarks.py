@@ -5,16 +5,18 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from django.db.models import Exists, OuterRef
+from django.db.models import Exists, F, OuterRef, Subquery
 
 from distillery.models import Remark
-from ledger.accounts import SPIRITS
 from ledger.looking import Held
-from ledger.models import Entry, Lot, Movement, Vessel
+from ledger.models import Entry, Lot, Movement, Premises, Vessel
 
 LONGEST = 400
 STATES = (Remark.Kind.STOPPED, Remark.Kind.RUNNING)
 CLEANINGS = (Remark.Kind.CLEAN, Remark.Kind.NOT_READY)
+TITLES = {"stopped": "Stopped", "clean": "Clean, ready", "not_ready": "Cleaned, not ready"}
+SHOWN = 20
+_USED = Movement.objects.filter(to_vessel=OuterRef("vessel"), at__gt=OuterRef("at"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,33 +46,40 @@ def take_back(entry: Entry) -> None:
 def shown(**only: Any) -> list[Remark]:
     """The remarks of a vessel or a lot, newest first."""
     rows = Remark.objects.filter(is_void=False, **only).select_related("entry", "vessel", "lot")
-    return list(rows.order_by("-at", "-pk")[:20])
+    return list(rows.annotate(was_used=Exists(_USED)).order_by("-at", "-pk")[:SHOWN])
 
 
-def states_of(vessels: Iterable[Vessel], held: dict[int, list[Held]]) -> dict[int, State]:
-    """What the latest remark says of each vessel now, by its row number: one query.
+def states_of(held: dict[int, list[Held]], premises: Premises) -> dict[int, State]:
+    """What the latest remark says of each vessel of *premises* now, by its row number: one query.
 
     A stop counts for as long as the run that stood there then; a cleaning for as long as
     nothing was put into the vessel since.
     """
-    used = Movement.objects.filter(to_vessel=OuterRef("vessel"), at__gt=OuterRef("at"))
     rows = Remark.objects.filter(
-        is_void=False, vessel__in=list(vessels), kind__in=(*STATES, *CLEANINGS)
-    ).annotate(was_used=Exists(used))
-    latest = {row.vessel_id: row for row in rows.order_by("at", "pk")}
+        premises=premises, is_void=False, vessel__isnull=False, kind__in=(*STATES, *CLEANINGS)
+    ).annotate(was_used=Exists(_USED), latest=Subquery(_latest()))
     found = {}
-    for vessel_id, row in latest.items():
-        state = _state(row, held.get(vessel_id, []))
-        if vessel_id is not None and state:
-            found[vessel_id] = state
+    for row in rows.filter(pk=F("latest")):
+        state = state_in([row], held.get(row.vessel_id or 0, []))
+        if row.vessel_id is not None and state:
+            found[row.vessel_id] = state
     return found
 
 
-def _state(row: Any, held: list[Held]) -> State | None:
-    title = {"stopped": "Stopped", "clean": "Clean, ready", "not_ready": "Cleaned, not ready"}
+def _latest() -> Any:
+    rows = Remark.objects.filter(
+        vessel=OuterRef("vessel"), is_void=False, kind__in=(*STATES, *CLEANINGS)
+    )
+    return rows.order_by("-at", "-pk").values("pk")[:1]
+
+
+def state_in(remarks: Iterable[Any], held: Iterable[Held]) -> State | None:
+    """The state that the newest of *remarks* (newest first) gives a vessel with *held* in it."""
+    row = next((one for one in remarks if one.kind in (*STATES, *CLEANINGS)), None)
+    if row is None or row.kind == Remark.Kind.RUNNING:
+        return None
     if row.kind == Remark.Kind.STOPPED:
-        runs = [one for one in held if one.lot.stage == "run" and one.since <= row.at]
-        stands = any(one.account in SPIRITS for one in runs)
+        stands = any(one.lot.stage == "run" and one.since <= row.at for one in held)
     else:
-        stands = row.kind in CLEANINGS and not row.was_used and not held
-    return State(title[row.kind], row.at, row.words) if stands else None
+        stands = not row.was_used and not list(held)
+    return State(TITLES[row.kind], row.at, row.words) if stands else None

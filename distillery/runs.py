@@ -4,6 +4,7 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 from decimal import Decimal
 
+from distillery.botanicals import spells_of
 from distillery.models import Reading
 from distillery.wash import received_abv
 from ledger.errors import BadFact
@@ -44,17 +45,26 @@ def run_in(look: Look, still: Vessel, *, name: str = "still") -> Held:
     return found[0]
 
 
+def standing_run(look: Look, still: Vessel, *, name: str = "still") -> Held:
+    """The run in *still*, in production or inside processing. Raises BadFact when none stands."""
+    found = [held for held in look(still.code) if held.lot.stage == "run"]
+    if not found:
+        raise BadFact(f"No run stands in {still.code} by the book. Charge it first.", field=name)
+    return found[0]
+
+
 def run_sums(look: Look, run: Lot) -> RunSums:
-    """What the book has of *run* up to the moment of *look*; reversals subtract."""
+    """What the book has of *run*, and of the runs it goes on from, up to the moment of *look*;
+    reversals subtract."""
     sums = RunSums()
-    rows = Movement.objects.filter(at__lte=look.at)
-    for row in rows.filter(to_lot=run).exclude(from_lot=run):
+    rows, runs = Movement.objects.filter(at__lte=look.at), spells_of(run)
+    for row in rows.filter(to_lot__in=runs).exclude(from_lot__in=runs):
         if row.from_account == "fermenting" and row.from_lot_id:
             sums.wash_in[row.from_lot_id] += row.wine_gallons
         elif row.from_account in ("production", "redistil"):
             sums.spirits_in += row.proof_gallons
     fractions = rows.filter(to_lot__stage="fraction", purpose__in=("cut", "collect"))
-    for row in fractions.filter(from_lot=run).select_related("to_lot"):
+    for row in fractions.filter(from_lot__in=runs).select_related("to_lot"):
         if row.to_lot is not None:
             sums.out[row.to_lot.code] += row.proof_gallons
     return sums

@@ -75,6 +75,15 @@ CAUTIONS = {
         ),
         "29 CFR 1910.146",
     ),
+    "cleaning": Caution(
+        "Cleaning",
+        (
+            "Blow the carbon dioxide out before caustic, vent open: the tank can be crushed.",
+            "Goggles and gloves on; never mix cleaners; rinse between them.",
+            "Hot liquor scalds: let it drain away from people.",
+        ),
+        f"alkaline cleaners bind carbon dioxide, which leaves a vacuum; {TRADE}",
+    ),
     "ethanol_vapour": Caution(
         "Alcohol vapor",
         (
@@ -100,6 +109,14 @@ CAUTIONS = {
         (
             "Keep heating elements covered for the whole run; dry ones glow.",
             "Power off before you drain.",
+        ),
+        TRADE,
+    ),
+    "basket": Caution(
+        "The basket",
+        (
+            "Heat off and no pressure before the basket is opened.",
+            "Spent botanicals are hot and hold spirits that burn: cool, drain, closed bin outside.",
         ),
         TRADE,
     ),

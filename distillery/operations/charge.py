@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 from typing import Any
 
-from distillery.charging import refuse_standing, strong_charge
+from distillery.charging import botanicals_of, refuse_standing, strong_charge
 from distillery.drawing import share
 from distillery.forms import CodeField, Part, QuantityField, RecordForm, RowsField, VesselField
 from distillery.kinds import distilled_at_field, family_field, type_field
-from distillery.material_draws import DrawPart, draw_legs, told
+from distillery.material_draws import DrawPart
 from distillery.operations.base import Fields, Operation
 from distillery.plans import move, one_of, pg, place, room_question, wg
 from ledger.accounts import ACCOUNTS
@@ -33,7 +33,7 @@ class ChargeForm(RecordForm):
     still = VesselField("still", label="Still")
     sources = RowsField(SourcePart, label="Charged from")
     water = QuantityField("volume", required=False, label="Water added")
-    botanicals = RowsField(DrawPart, required=False, label="Botanicals")
+    botanicals = RowsField(DrawPart, required=False, label="Botanicals, beside those in the basket")
     family = family_field(label="Meant to make")
     type_code = type_field()
     distilled_at = distilled_at_field()
@@ -84,7 +84,7 @@ class Charge(Operation):
     form = ChargeForm
     hazards = ("still_pressure", "heaters", "ethanol_vapour")
     kinds = ("still",)
-    accounts = ("",)
+    accounts = ("", "materials")
     vessel_field = "still"
 
     def plan(self, fields: Fields, look: Any) -> Plan:
@@ -101,15 +101,15 @@ class Charge(Operation):
             legs.append(Leg(Place("water", lot.code), to, "reduce", 0, water))
         wine = sum(leg.wine_gallons for leg in legs)
         proof = sum(leg.proof_gallons for leg in legs)
-        legs += draw_legs(
-            look, fields["botanicals"], into=lot.code, purpose="basket", field="botanicals"
-        )
-        lines = [f"{wg(wine)}, {pg(proof)} known, into {still.code}."]
-        lines += [f"{told(row['lot'], row['amount'])}." for row in fields["botanicals"]]
-        # Wash is never that strong, whatever its gravity reads.
         has_wash = any(held.account == "fermenting" for held in sources)
+        basket, used = botanicals_of(
+            look, fields["botanicals"], still=still, run=lot.code,
+            proof=None if has_wash else proof,
+        )  # fmt: skip
+        lines = (f"{wg(wine)}, {pg(proof)} known, into {still.code}.", *used.told())
+        # Wash is never that strong, whatever its gravity reads.
         asked = () if has_wash else strong_charge(wine, proof)
         return Plan(
-            tuple(legs), (lot,), lines=tuple(lines),
+            (*legs, *basket), (lot,), slips=used.slip(), lines=lines,
             questions=(*asked, *room_question(still, wine, look)),
         )  # fmt: skip

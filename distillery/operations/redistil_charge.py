@@ -4,7 +4,7 @@ from dataclasses import replace
 from typing import Any
 
 from distillery.ages import Age, in_no_wood
-from distillery.charging import refuse_standing, strong_charge
+from distillery.charging import botanicals_of, refuse_standing, strong_charge
 from distillery.drawing import Draw, draw
 from distillery.forms import (
     CodeField,
@@ -15,12 +15,12 @@ from distillery.forms import (
     VesselField,
 )
 from distillery.kinds import distilled_at_field, family_field, type_field
-from distillery.material_draws import DrawPart, draw_legs, told
+from distillery.material_draws import DrawPart
 from distillery.operations.base import Fields, Operation
 from distillery.operations.blend import BlendPart
 from distillery.packages import day_of
 from distillery.plans import one_of, pg, room_question, wg
-from distillery.pouring import mingled
+from distillery.pouring import facts_of, mingled, refuse_wine
 from ledger.errors import BadFact
 from ledger.plan import Leg, NewLot, Place, Plan, Question
 from ledger.quantities import to_hundredths
@@ -32,7 +32,7 @@ class RedistilChargeForm(RecordForm):
     still = VesselField("still", label="Still")
     sources = RowsField(BlendPart, label="Charged from")
     water = QuantityField("volume", required=False, above=1, label="Water added")
-    botanicals = RowsField(DrawPart, required=False, label="Botanicals")
+    botanicals = RowsField(DrawPart, required=False, label="Botanicals, beside those in the basket")
     formula = TextField(max_length=40, label="Formula number")
     family = family_field(required=False, label="Meant to make")
     type_code = type_field()
@@ -49,7 +49,7 @@ class RedistilCharge(Operation):
     form = RedistilChargeForm
     hazards = ("ethanol_vapour", "hot_liquor", "still_pressure")
     kinds = ("still",)
-    accounts = ("",)
+    accounts = ("", "materials")
     vessel_field = "still"
 
     def plan(self, fields: Fields, look: Any) -> Plan:
@@ -65,13 +65,12 @@ class RedistilCharge(Operation):
             legs.append(Leg(Place("water", lot.code), to, "reduce", 0, water))
         wine = sum(leg.wine_gallons for leg in legs)
         proof = sum(leg.proof_gallons for leg in legs)
-        legs += draw_legs(
-            look, fields["botanicals"], into=lot.code, purpose="basket", field="botanicals"
+        basket, used = botanicals_of(
+            look, fields["botanicals"], still=still, run=lot.code, proof=proof
         )
-        lines = [f"{wg(wine)}, {pg(proof)} into {still.code}."]
-        lines += [f"{told(row['lot'], row['amount'])}." for row in fields["botanicals"]]
+        lines = (f"{wg(wine)}, {pg(proof)} into {still.code}.", *used.told())
         return Plan(
-            tuple(legs), (lot,), document="RD-{n}", lines=tuple(lines),
+            (*legs, *basket), (lot,), document="RD-{n}", slips=used.slip(), lines=lines,
             questions=(
                 *strong_charge(wine, proof), *_formula(fields), *room_question(still, wine, look),
             ),
@@ -94,6 +93,7 @@ def _draws(fields: Fields, look: Any) -> list[Draw]:
 
 def _run(fields: Fields, draws: list[Draw], look: Any) -> NewLot:
     """The run counts as the kind most of its charge is; what it makes is told when it comes."""
+    refuse_wine([facts_of(one.held.lot) for one in draws], field="sources")
     most = max(draws, key=lambda one: one.proof).held.lot
     lots = {one.held.lot.code: one.held.lot for one in draws}
     what = (fields["type_code"] or fields["family"] or most.name).lower()

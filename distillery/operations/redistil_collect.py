@@ -4,6 +4,7 @@ from typing import Any
 
 from django.core.exceptions import ValidationError
 
+from distillery.botanicals import spells_of
 from distillery.forms import ChoiceField, RecordForm, TextField, VesselField, YesField
 from distillery.gauged_rows import GaugedPart, GaugedRowsField, gauge_of
 from distillery.kinds import band_field, class_of, distilled_at_field, family_field, type_field
@@ -178,8 +179,9 @@ def _end(run: Held, *, wine: int, proof: int) -> tuple[Leg, ...]:
 def _memo(run: Held, proof: int, look: Any) -> tuple[tuple[Slip, ...], tuple[Question, ...]]:
     """Kind and quantity in and out of the run (27 CFR 19.602), and whether much is missing."""
     rows = Movement.objects.filter(at__lte=look.at).select_related("from_lot", "to_lot")
-    came = rows.filter(to_lot=run.lot, purpose="redistil_in")
-    went = rows.filter(from_lot=run.lot, purpose="redistil_out")
+    runs = spells_of(run.lot)
+    came = rows.filter(to_lot__in=runs, purpose="redistil_in")
+    went = rows.filter(from_lot__in=runs, purpose="redistil_out")
     put_in = [(f"in: {row.from_lot.name}", pg(row.proof_gallons)) for row in came if row.from_lot]
     before = [(f"out: {row.to_lot.name}", pg(row.proof_gallons)) for row in went if row.to_lot]
     total_in = sum(row.proof_gallons for row in came)

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
 
@@ -26,6 +26,7 @@ from distillery.pages.standing import (
     temperature_unit_of,
     with_last_reading,
 )
+from distillery.remarks import State, states_of
 from ledger.looking import Held
 from ledger.models import Premises, Vessel
 
@@ -47,6 +48,7 @@ class Card:
     read_at: datetime | None
     reading: str
     acts: list[Operation]
+    state: State | None = None
 
     @property
     def first_acts(self) -> list[Operation]:
@@ -68,11 +70,12 @@ def floor(request: HttpRequest) -> HttpResponse:
     held = held_now(member.premises)
     offered = offered_to(member)
     unit = temperature_unit_of(member.premises)
+    states = states_of(held, member.premises)
     rooms: dict[str, list[Card]] = defaultdict(list)
     for vessel in vessels:
         if vessel.kind != Vessel.Kind.BARREL:
             card = card_of(vessel, held[vessel.pk], readings.get(vessel.pk), unit, offered)
-            rooms[room_of(vessel)].append(card)
+            rooms[room_of(vessel)].append(replace(card, state=states.get(vessel.pk)))
     barrels = [one for one in vessels if one.kind == Vessel.Kind.BARREL]
     return render(
         request,

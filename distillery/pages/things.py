@@ -10,6 +10,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from distillery.ages import WOODS, age_on, counted_on
+from distillery.botanicals import bills_for
 from distillery.models import Membership, Reading
 from distillery.pages.floor import level_of, offered_to
 from distillery.pages.people import lot_for, member_for, vessel_for
@@ -22,6 +23,7 @@ from distillery.pages.standing import (
     temperature_unit_of,
     temperature_words,
 )
+from distillery.remarks import shown, state_in
 from distillery.tables import MovementTable, operation_title, paged
 from ledger.classes import CLASSES, SOURCES
 from ledger.models import Descent, Lot, Movement, Vessel
@@ -36,6 +38,7 @@ def vessel(request: HttpRequest, code: str) -> HttpResponse:
     member = member_for(request)
     found = vessel_for(member.premises, code)
     held = held_now(member.premises, vessel=found)[found.pk]
+    remarks = shown(vessel=found)
     return render(
         request,
         "things/vessel.html",
@@ -46,6 +49,11 @@ def vessel(request: HttpRequest, code: str) -> HttpResponse:
             "contents": [content(one) for one in most_first(held)],
             "acts": acts_at(found, held, offered_to(member)),
             "readings": _readings(found, member),
+            "remarks": remarks,
+            "state": state_in(remarks, held),
+            "bills": [
+                pair for one in held if one.lot.stage == "run" for pair in bills_for(one.lot)
+            ],
             "table": _moved(request, Q(from_vessel=found) | Q(to_vessel=found), member),
         },
     )
@@ -81,6 +89,8 @@ def lot(request: HttpRequest, code: str) -> HttpResponse:
             "facts": facts_of(found, timezone.localdate(timezone=member.premises.zone)),
             "opened_by": operation_title(found.opened_by.operation),
             "standing": standing,
+            "bills": bills_for(found),
+            "remarks": shown(lot=found),
             "parents": _kin(found.parents.select_related("parent"), "parent"),
             "children": _kin(found.children.select_related("child"), "child"),
             "table": _moved(request, Q(from_lot=found) | Q(to_lot=found), member),
