@@ -1,12 +1,16 @@
 """A physical count: what stands in the vessels against what the book has."""
 
 from collections.abc import Iterable
+from decimal import Decimal
 from json import loads
 from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.db.models import QuerySet
 
+from distillery.consequences import consequence
+from distillery.count_questions import far_from_day, far_off, no_notice, not_counted
 from distillery.counts import (
     BOTTLED,
     BULK,
@@ -15,7 +19,6 @@ from distillery.counts import (
     QUARTER,
     Counted,
     compare,
-    left_out,
 )
 from distillery.forms import (
     ChoiceField,
@@ -25,16 +28,17 @@ from distillery.forms import (
     RowsField,
     TextField,
     VesselField,
+    WhenField,
     YesField,
 )
 from distillery.forms.gauge import GaugePart
+from distillery.models import OpenCount
 from distillery.operations.base import Fields, Operation
 from distillery.plans import loss_or_gain, pg, place, slip
 from ledger.gauging import GaugingError
-from ledger.looking import Held, Look
-from ledger.models import Entry, Holding, Premises
-from ledger.models.book import LIVE
-from ledger.plan import Leg, Place, Plan, Question, Slip
+from ledger.looking import Look
+from ledger.models import Entry, Premises
+from ledger.plan import Leg, Place, Plan, Slip
 
 KINDS = [
     (QUARTER, "quarter's inventory of tanks"),  # 27 CFR 19.312, 19.333, 19.371
@@ -47,7 +51,6 @@ STATEMENT = (
     "documents, has been examined by me and, to the best of my knowledge and belief, is true, "
     "correct, and complete."
 )
-FAR_OFF = 10  # a difference of over a tenth of the holding and a proof gallon: our own figure
 
 
 class CountPart(GaugePart):
@@ -59,8 +62,9 @@ class CountPart(GaugePart):
     quantity = TextField(label="Quantity of a material or wash, like 1,900 lb")
     as_book = YesField(label="There, as the book says")
     empty = YesField(label="Empty or missing")
+    counted_at = WhenField(required=False, label="When it was counted, if on an earlier visit")
 
-    field_order = ("vessel", "lot", "bottles", "quantity", "as_book", "empty")
+    field_order = ("vessel", "lot", "bottles", "quantity", "as_book", "empty", "counted_at")
 
     def clean(self) -> dict[str, Any]:
         """Exactly one way of counting; a gauge is worked out here."""
@@ -95,6 +99,7 @@ class CountForm(RecordForm):
         required=False, input_formats=["%Y-%m-%d"], label="Stands for the end of the day",
         error_messages={"invalid": "Give the day like 2026-06-30."},
     )  # fmt: skip
+    count_number = QuantityField("count", required=False, label="Number of the walked count")
     rows = RowsField(CountPart, most=500, label="Counted")
     counter = TextField(max_length=120, label="Counted by")
     counter_title = TextField(max_length=120, label="Title of the counter")
@@ -132,7 +137,8 @@ class Count(Operation):
         """Gains, losses and shortages that bring the book to what was counted."""
         counted = compare(fields["rows"], look)
         legs = tuple(leg for one in counted for leg in settled(one))
-        lines = [one.told() for one in counted]
+        lines = [" ".join(filter(None, (one.told(), consequence(one)))) for one in counted]
+        lines += no_notice(fields, look)
         short = sum(leg.proof_gallons for leg in legs if leg.to.account == "shortage")
         if short:
             lines.append(f"Bottles not explained: {pg(short)}, on which tax is due (19.465).")
@@ -140,8 +146,24 @@ class Count(Operation):
             lines.append("The book and the count agree.")
         return Plan(
             legs, slips=tuple(slips(fields["rows"])), lines=tuple(lines),
-            questions=far_off(counted) + not_counted(fields["kind"], counted, look),
+            questions=(
+                *far_off(counted), *not_counted(fields["kind"], counted, look),
+                *far_from_day(fields, look),
+            ),
         )  # fmt: skip
+
+    def keep(self, entry: Entry, plan: Plan, fields: Fields) -> None:
+        """The walked count is signed by this entry."""
+        _walked(entry, fields["count_number"]).update(closed_by=entry)
+
+    def taken_back(self, entry: Entry) -> None:
+        """The walked count is open again, with all that was found."""
+        OpenCount.objects.filter(closed_by=entry).update(closed_by=None)
+
+
+def _walked(entry: Entry, number: Decimal | None) -> "QuerySet[OpenCount]":
+    rows = OpenCount.objects.filter(premises=entry.premises, closed_by=None, is_dropped=False)
+    return rows.filter(number=int(number)) if number else rows.none()
 
 
 def settled(one: Counted) -> tuple[Leg, ...]:
@@ -165,41 +187,6 @@ def slips(rows: Iterable[dict[str, Any]]) -> list[Slip]:
     return [slip(row["gauge"], row["vessel"].code) for row in rows if row["gauge"]]
 
 
-def far_off(counted: Iterable[Counted]) -> tuple[Question, ...]:
-    """Asks when a count is so far from the book that it may be a slip of the pen."""
-    told = [
-        one.told() for one in counted if abs(one.difference[2]) > max(100, one.book[2] // FAR_OFF)
-    ]
-    if not told:
-        return ()
-    return (Question("far-from-the-book", f"{' '.join(told)} Is that what was found?"),)
-
-
-def not_counted(kind: str, counted: list[Counted], look: Look) -> tuple[Question, ...]:
-    """Asks when an inventory of the law leaves something out that the book has.
-
-    Tanks and other bulk but no packages (27 CFR 19.312, 19.333, 19.371), or all that is bottled
-    (27 CFR 19.372).
-    """
-    if kind == OTHER:
-        return ()
-    missing = left_out(counted, expected(kind, look))
-    if not missing:
-        return ()
-    text = f"The book also has something in {', '.join(missing)}. Leave it out of this count?"
-    return (Question("left-out", text),)
-
-
-def expected(kind: str, look: Look) -> list[Held]:
-    """What the book had that an inventory of this kind is about."""
-    accounts = BULK if kind == QUARTER else ("finished",)
-    rows = Holding.objects.filter(LIVE, premises=look.premises, account__in=accounts)
-    if kind == QUARTER:
-        rows = rows.exclude(vessel__kind="barrel")
-    codes = sorted(set(rows.values_list("vessel__code", flat=True)))
-    return [held for held in look(*codes) if held.account in accounts] if codes else []
-
-
 def counted_in(entry: Entry) -> list[Counted]:
     """What a posted count found, row by row, from its form; ``book`` is as the count left it.
 
@@ -211,5 +198,9 @@ def counted_in(entry: Entry) -> list[Counted]:
     form = CountForm(fields, premises=premises)
     if not form.is_valid():
         raise ValueError(f"Count {entry.number} does not read back: {form.errors.as_text()}")
-    rows = [row for row in form.cleaned_data["rows"] if not row["empty"]]
+    # A row of an earlier visit was carried on to the posting: the book now says what was found.
+    rows = [
+        {**row, "counted_at": None, "as_book": True} if row["counted_at"] else row
+        for row in form.cleaned_data["rows"] if not row["empty"]
+    ]  # fmt: skip
     return compare(rows, Look(premises, entry.happened_at))
