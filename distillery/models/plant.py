@@ -36,6 +36,8 @@ class DatedSetting(models.Model):
         REDUCED_SHARE = "reduced_share", "proof gallons a year at the lowest rate (group's share)"
         CONTENT_CREDIT = "content_credit", "credit for wine and flavor content"
         REDISTILLED = "redistilled", "spirits redistilled in processing on 5110.28: net or gross"
+        CHECK_MINUTES = "check_minutes", "minutes from one bottle check to the next, 0 for none"
+        CHECK_BOTTLES = "check_bottles", "bottles from one bottle check to the next, 0 for none"
 
     # What holds where the plant has set nothing. gauge_step: 27 CFR 19.289(d); tax_basis:
     # 19.611, 19.612; reduced_share: 26 U.S.C. 5001(c)(1); the others are the careful choice.
@@ -48,6 +50,8 @@ class DatedSetting(models.Model):
         Name.REDUCED_SHARE: "100000",
         Name.CONTENT_CREDIT: "off",
         Name.REDISTILLED: "net",
+        Name.CHECK_MINUTES: "0",  # 27 CFR 19.356(a) prescribes no interval
+        Name.CHECK_BOTTLES: "0",
     }
     # The values a rule knows; one that is not here takes a number.
     CHOICES = {
