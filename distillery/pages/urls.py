@@ -2,7 +2,18 @@
 
 from django.urls import path
 
-from distillery.pages import bench, book, floor, mending, notices, papers, record, things, trace
+from distillery.pages import (
+    bench,
+    book,
+    bottlings,
+    floor,
+    mending,
+    notices,
+    papers,
+    record,
+    things,
+    trace,
+)
 
 urlpatterns = [
     path("", floor.floor, name="floor"),
@@ -12,6 +23,8 @@ urlpatterns = [
     path("bench/<slug:slug>/", bench.bench_work, name="bench-work"),
     path("vessels/<path:code>/", things.vessel, name="vessel"),
     path("lots/<path:code>/", things.lot, name="lot"),
+    path("bottlings/", bottlings.bottlings, name="bottlings"),
+    path("bottlings/<path:code>/", bottlings.bottling, name="bottling"),
     path("trace/", trace.search, name="trace"),
     path("trace/<path:code>/list.csv", trace.listing, name="trace-csv"),
     path("trace/<path:code>/recall.pdf", trace.recall, name="recall-sheet"),

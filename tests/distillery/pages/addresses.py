@@ -11,7 +11,10 @@ SAMPLES = {
     "slug": "receive-material", "code": "BIN-1", "number": 1, "of_month": date(2026, 1, 1),
     "form": "production", "source": "domestic", "format": "json", "pk": 1,
 }  # fmt: skip
-CODES = {"lot": "G-1", "bench-work": "true-proof", "entry-slip": 3, "entry-gauge-record": 3}
+CODES = {
+    "lot": "G-1", "bench-work": "true-proof", "entry-slip": 3, "entry-gauge-record": 3,
+    "bottling": "BR-3",
+}  # fmt: skip
 # Which part of which form a figure is opened from.
 PARTS = {"production": "I", "storage": ""}
 OPEN = {"login", "logout"}

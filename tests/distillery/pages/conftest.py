@@ -49,6 +49,18 @@ def gauged(world: World) -> None:
     world.record("draw-redistil", "2026-03-02 10:00", vessel="S-2", gauge=gauge, to="NS")
 
 
+def bottled(world: World) -> None:
+    """Gin in an open bottling, BR-3, with a day's bottles and a check."""
+    gin = {"class_code": "gin", "type_code": "distilled gin", "stage": "batch", "name": "Gin"}
+    put(world, "processing", "BT-1", "B-GIN", wine="103.56", proof="93.20", **gin)
+    gauge = {"volume": "103.56 gal", "temperature": "60 F", "proof": "90"}
+    at_tank = {"vessel": "BT-1"}
+    world.record("open-bottling", "2026-03-02 10:00", product="GIN-750", gauge=gauge, **at_tank)
+    world.record("bottle", "2026-03-02 15:00", cases=20, loose=5, store="STORE", **at_tank)
+    fills = [{"volume": "748 mL"}, {"volume": "753 mL"}]
+    world.record("bottle-check", "2026-03-02 11:00", fills=fills, proof="45.1 %", **at_tank)
+
+
 def filed(world: World) -> None:
     """The production report of January, closed and filed: paper number 1."""
     month = date(2026, 1, 1)

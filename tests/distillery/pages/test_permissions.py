@@ -14,7 +14,7 @@ from tests.distillery.pages.addresses import (
     addresses,
     admin_paths,
 )
-from tests.distillery.pages.conftest import filed, gauged
+from tests.distillery.pages.conftest import bottled, filed, gauged
 
 pytestmark = pytest.mark.django_db
 
@@ -31,6 +31,8 @@ def papers(world, request):
     name = getattr(params.params.get("address"), "name", "") if params else ""
     if name in PAPERS:
         gauged(world)
+    if name == "bottling":
+        bottled(world)
     if name in FILED:
         filed(world)
 
