@@ -11,25 +11,17 @@ from distillery.batch_form import (
     questions_of_formula,
 )
 from distillery.batch_slip import batch_slip, parts_of, share_questions
-from distillery.drawing import BULK, Draw, allocate, draw, gain_question
-from distillery.forms import GaugeField, VesselField, YesField
-from distillery.gauged_rows import GaugedPart, GaugedRowsField, gauge_of
+from distillery.drawing import Draw, gain_question
+from distillery.dumping import DumpPart, draws_of, helds_of, loss_line
+from distillery.forms import GaugeField, VesselField
+from distillery.gauged_rows import GaugedRowsField
 from distillery.operations.base import Fields, Operation
-from distillery.packages import day_of, gauge_step
-from distillery.plans import gallons, one_of, pg, room_question, slip, tenths, wg
+from distillery.packages import day_of
+from distillery.plans import pg, room_question, wg
 from distillery.pouring import pour
-from ledger.errors import BadFact
-from ledger.looking import Held
-from ledger.models import Vessel
-from ledger.plan import NewLot, Place, Plan, Slip
+from ledger.plan import NewLot, Place, Plan
 
-
-class DumpPart(GaugedPart):
-    """One vessel dumped: whole unless only a part was drawn; gauged here or all together."""
-
-    field_order = ("vessel", "part")
-    vessel = VesselField(*BULK, "barrel", label="Vessel")
-    part = YesField(label="Only a part was drawn")
+WHY_GAUGED = "Spirits are gauged when they go to processing"
 
 
 class DumpForm(BatchForm):
@@ -55,8 +47,8 @@ class Dump(Operation):
 
     def plan(self, fields: Fields, look: Any) -> Plan:
         """A leg a vessel, its loss or gain, and one new batch of everything in the tank."""
-        helds = _helds(fields, look)
-        draws, slips = _draws(fields, helds, look)
+        helds = helds_of(fields["vessels"], look, "storage")
+        draws, slips = draws_of(fields, helds, look, why=WHY_GAUGED)
         into = pour(
             look, vessel=fields["into"], account="processing", field="into",
             sources=[held.lot for held in helds], code=fields["lot"] or "B-{n}", stage="batch",
@@ -84,56 +76,9 @@ class Dump(Operation):
         )  # fmt: skip
 
 
-def _helds(fields: Fields, look: Any) -> list[Held]:
-    codes = [row["vessel"].code for row in fields["vessels"]]
-    if len(set(codes)) != len(codes):
-        raise BadFact("A vessel stands here twice. Give each one row.", field="vessels")
-    look(*codes)
-    return [one_of(look.in_account(code, "storage"), code, field="vessels") for code in codes]
-
-
-def _draws(fields: Fields, helds: list[Held], look: Any) -> tuple[list[Draw], tuple[Slip, ...]]:
-    if fields["gauge"] is None:
-        return _by_row(fields, helds, look)
-    if any(row["part"] or row["gauged"].is_gauged for row in fields["vessels"]):
-        raise BadFact(
-            "One gauge of all stands for whole vessels. Leave it out where each is gauged.",
-            field="gauge",
-        )
-    wine, proof = gallons(fields["gauge"])
-    wines = allocate(wine, [held.wine_gallons for held in helds])
-    proofs = allocate(proof, [held.proof_gallons for held in helds])
-    strength = tenths(fields["gauge"].proof)
-    draws = [
-        Draw(held, wine, proof, strength, is_whole=True)
-        for held, wine, proof in zip(helds, wines, proofs, strict=True)
-    ]
-    return draws, (slip(fields["gauge"], "Gauge of all"),)
-
-
-def _by_row(fields: Fields, helds: list[Held], look: Any) -> tuple[list[Draw], tuple[Slip, ...]]:
-    draws, slips = [], []
-    for row, held in zip(fields["vessels"], helds, strict=True):
-        is_barrel = held.vessel.kind == Vessel.Kind.BARREL
-        gauge = gauge_of(row, step=gauge_step(look) if is_barrel else "0.01")
-        if gauge is None:
-            raise BadFact(
-                f"Spirits are gauged when they go to processing: gauge {held.vessel.code}, or "
-                "give one gauge of all.",
-                field="vessels",
-            )
-        draws.append(draw(held, gauge=gauge, is_whole=not row["part"], field="vessels"))
-        slips.append(slip(gauge, held.vessel.code))
-    return draws, tuple(slips)
-
-
 def _told(draws: list[Draw], to: Place) -> tuple[str, ...]:
     wine, proof = sum(one.wine for one in draws), sum(one.proof for one in draws)
-    book = sum(one.held.proof_gallons for one in draws if one.is_whole)
-    lost = book - sum(one.proof for one in draws if one.is_whole)
-    lines = [f"{wg(wine)}, {pg(proof)} dumped into {to.vessel}."]
-    if lost > 0:
-        lines.append(f"Loss since fill {pg(lost)} of {pg(book)}, {lost * 100 / book:.1f} %.")
+    lines = [f"{wg(wine)}, {pg(proof)} dumped into {to.vessel}.", *loss_line(draws)]
     # A finishing cask must be filled from storage: after this there is no way back.
     lines.append("Processing gives no spirits back to storage here (27 CFR 19.351(c)).")
     return tuple(lines)
