@@ -5,14 +5,16 @@ A trace multiplies these parts along its paths. By stage:
 - *Materials in a mash, basket or batch* are compared only with materials counted in the same
   unit: pounds with pounds, grams with grams. Each unit's parts sum to the part that is new.
 - *A mash on a heel* is divided by gallons: the heel's, and those that came from the mash tun.
-- *Backset* is stillage in the mash: gallons of it over gallons of new mash. It brings no alcohol
-  and takes nothing from the grain's part.
+- *Backset* is stillage in the mash: gallons of it over gallons of new mash. The grain has the
+  rest of what is new.
 - *A run* is divided by proof gallons: what spirits and feints brought, and what was newly
   distilled (27 CFR 19.585); the newly distilled is divided among the washes by their gallons. A
   run of wash alone is divided by gallons; until something has been distilled, wash beside feints
   has no part that anybody measured.
 - *Everything after* is divided by proof gallons; by gallons, then counts, where there are none.
 - *Bottles, closures and labels* are what a finished lot is packed with: each kind by itself.
+- *What is added to spirits* (a basket, flavoring, packing) counts beside them, not among them: its
+  share is the part of the lot that it touched, at most all of it.
 
 No regulation says how to weigh a trace; 27 CFR 19.585(a)(3) asks only that spirits can be traced
 back to the mash. The rule is this project's own.
@@ -86,17 +88,22 @@ def weigh(child: LotWords, pairs: Sequence[Pair], fresh: Fresh, backset: frozens
     inflow = sum(weights.values()) + new
     part_new = Decimal(new) / inflow if new else ONE
     sums: dict[tuple[str, str], int] = defaultdict(int)
+    stillage = 0
     for pair in pairs:
-        if pair.parent.stage == "material":
+        if pair.parent.pk in backset:
+            stillage += _clamp(quantity_of(pair))
+        elif pair.parent.stage == "material":
             sums[_measure(child, pair)] += _clamp(quantity_of(pair))
+    part_stillage = min(ONE, _over(stillage, new))
     parts = []
     for pair in pairs:
         if pair.parent.stage != "material":
             parts.append(_over(weights[pair.parent.pk], inflow))
-        elif pair.parent.pk in backset:
-            parts.append(min(ONE, _over(_clamp(quantity_of(pair)), new)))
-        else:
-            parts.append(part_new * _over(_clamp(quantity_of(pair)), sums[_measure(child, pair)]))
+            continue
+        is_backset = pair.parent.pk in backset
+        whole = stillage if is_backset else sums[_measure(child, pair)]
+        its_own = part_stillage if is_backset else ONE - part_stillage
+        parts.append(part_new * its_own * _over(_clamp(quantity_of(pair)), whole))
     return Weighed(parts, _inflow(child, inflow, fresh, pairs))
 
 
@@ -121,6 +128,8 @@ def _inflow(child: LotWords, weight: int, fresh: Fresh, pairs: Iterable[Pair]) -
     """All that came into *child*, in the measure its own children are told in."""
     if child.stage == "run":
         return sum(_clamp(pair.proof_gallons) for pair in pairs) + _clamp(fresh.distilled)
+    if child.stage == "material":
+        return sum(_clamp(quantity_of(pair)) for pair in pairs)
     return weight
 
 

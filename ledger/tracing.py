@@ -120,8 +120,8 @@ class _Found:
             for pair in self.pairs[pk]
             if pair.parent.stage == "material" and pair.parent.unit == "gal"
         }
-        rows = Descent.objects.filter(child__in=liquid).values_list("child", flat=True)
-        made = frozenset(rows) if liquid else frozenset()
+        rows = Descent.objects.filter(child__in=liquid, parent__stage="run")
+        made = frozenset(rows.values_list("child", flat=True)) if liquid else frozenset()
         for pk in washes:
             self.backset[pk] = made
 
@@ -220,9 +220,9 @@ def _forward(start: LotWords, found: _Found) -> Trace:
         if max(mine) < NEGLIGIBLE:
             continue
         parts, inflow = found.weighed(child, waiting)
-        total = sum(own * part for own, part in zip(mine, parts, strict=True))
-        share[child] = Decimal(total)
-        carried[child] = total * inflow
+        total = sum((own * part for own, part in zip(mine, parts, strict=True)), NOTHING)
+        share[child] = total
+        carried[child] = min(ONE, total) * inflow
         for pair, own, part in zip(found.pairs[child], mine, parts, strict=True):
             if own >= NEGLIGIBLE:
                 links.append(Link(pair.parent.pk, child, part))
@@ -243,7 +243,7 @@ def _ordered(
 ) -> tuple[Kin, ...]:
     kin = [
         Kin(
-            lot, share.get(pk, NOTHING),
+            lot, min(ONE, share.get(pk, NOTHING)),
             int(quantity.get(pk, NOTHING).to_integral_value(ROUND_HALF_UP)), pk in packing,
         )
         for pk, lot in lots.items()

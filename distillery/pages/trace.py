@@ -1,7 +1,6 @@
 """The trace: a box for any code, the page of one lot both ways, its file and its recall sheet."""
 
 from collections import defaultdict
-from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any
 
@@ -100,7 +99,7 @@ def _named(answer: HttpResponse, name: str) -> HttpResponse:
     return answer
 
 
-def _story(request: HttpRequest, code: str) -> tuple[Story, Sequence[told.Way]]:
+def _story(request: HttpRequest, code: str) -> tuple[Story, tuple[told.Way, ...]]:
     """The trace that the address asks for. Raises Http404 for a lot of another plant."""
     premises: Premises = member_for(request).premises
     form = WhatForm(request.GET)

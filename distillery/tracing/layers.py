@@ -14,7 +14,7 @@ LAYERS = (
 )  # fmt: skip
 ORDER = {stage: index for index, (stage, _) in enumerate(LAYERS)} | {"package": 6}
 SWEEPS = 6
-WIDTH, HEIGHT = 170, 46  # of a node, in the picture's own units
+WIDTH, HEIGHT = 194, 46  # of a node, in the picture's own units
 ACROSS, DOWN = 46, 14  # between columns, between nodes
 TOP = 34  # for the heads
 MARGIN = 4

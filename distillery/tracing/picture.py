@@ -1,5 +1,6 @@
 """The trace as a picture: the lots that carry most weight, from materials to removals."""
 
+from collections.abc import Hashable
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -15,7 +16,7 @@ from ledger.tracing import Kin, words_of
 
 EACH_WAY = 26  # nodes back, and nodes forward
 A_LAYER = 8  # nodes in one column
-LONGEST = 17  # characters of a code in a node
+LONGEST = 22  # characters of a code in a node
 LEAST_PART = Decimal("0.001")  # of a line
 
 
@@ -65,8 +66,8 @@ def picture_of(story: Story) -> Picture:
     kept = {start.pk: start} | {one.lot.pk: one.lot for one in (*back, *forward)}
     outs = _outs(story, kept)
     links = _links(story, kept, outs)
-    stages: dict[Key, str] = {pk: lot.stage for pk, lot in kept.items()}
-    layout = lay_out({**stages, **dict.fromkeys(outs, "out")}, [pair[:2] for pair in links])
+    stages: dict[Hashable, str] = {pk: lot.stage for pk, lot in kept.items()}
+    layout = lay_out(stages | dict.fromkeys(outs, "out"), [pair[:2] for pair in links])
     nodes = [_start(start, layout)]
     nodes += [_node(one, layout) for one in (*back, *forward)]
     nodes += [_out(account, total, layout) for account, total in outs.items()]

@@ -12,6 +12,7 @@ SAMPLES = {
     "form": "production", "source": "domestic", "format": "json", "pk": 1,
 }  # fmt: skip
 CODES = {
+    "trace-lot": "G-1", "trace-csv": "G-1", "recall-sheet": "G-1",
     "lot": "G-1", "bench-work": "true-proof", "entry-slip": 3, "entry-gauge-record": 3,
     "bottling": "BR-3",
 }  # fmt: skip
