@@ -8,15 +8,16 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from distillery.bottling import runs_in
 from distillery.bottling_account import account_of
-from distillery.check_due import due_of
+from distillery.check_due import Due, due_of
 from distillery.fill_chart import charted
 from distillery.fill_picture import LAST, evenness_words, pictured
 from distillery.fill_tests import of_full, targets
 from distillery.models import BottleCheck, BottlingRun, KeptSlip
 from distillery.pages.people import member_for, operations_for
-from distillery.tested_bottles import SIXTY, abv, mean_ml
-from ledger.models import Lot, Movement, Premises
+from distillery.tested_bottles import SIXTY, TANKS, abv, mean_ml
+from ledger.models import Lot, Movement, Premises, Vessel
 
 LISTED = 200
 ACTS = ("bottle-check", "bottle", "break-bottles", "calibrate-filler", "close-bottling")
@@ -68,6 +69,24 @@ def bottling(request: HttpRequest, code: str) -> HttpResponse:
             "targets": targets(run.product.bottle_ml, run.product.label_proof, SIXTY),
         },
     )
+
+
+def last_in(vessel: Vessel) -> Due | BottlingRun | None:
+    """What a tank's page tells: its open bottling with the next check, else the last one."""
+    if vessel.kind not in TANKS:
+        return None
+    found = runs_in(vessel)
+    if not found:
+        return None
+    return due_of(found[0], timezone.now()) if found[0].closed_by is None else found[0]
+
+
+def of_lot(lot: Lot) -> BottlingRun | None:
+    """The bottling that filled a finished lot."""
+    if lot.stage != "bottled":
+        return None
+    rows = BottlingRun.objects.filter(premises=lot.premises_id, lot_code=lot.code, is_void=False)
+    return rows.select_related("product").first()
 
 
 def run_for(premises: Premises, serial: str) -> BottlingRun:

@@ -11,6 +11,7 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from distillery.check_due import checks_due
 from distillery.instruments import due, due_words
 from distillery.models import Membership, Reading
 from distillery.operations.base import Operation
@@ -83,6 +84,7 @@ def floor(request: HttpRequest) -> HttpResponse:
         {
             "rooms": dict(rooms), "racks": racks_of(barrels, held), "barrels": len(barrels),
             "tests": tests_due(member.premises),
+            "bottlings": checks_due(member.premises, timezone.now()),
         },
     )  # fmt: skip
 

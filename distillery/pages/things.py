@@ -12,6 +12,7 @@ from django.views.decorators.http import require_safe
 from distillery.ages import WOODS, age_on, counted_on
 from distillery.botanicals import bills_for
 from distillery.models import Membership, Reading
+from distillery.pages.bottlings import last_in, of_lot
 from distillery.pages.floor import level_of, offered_to
 from distillery.pages.people import lot_for, member_for, vessel_for
 from distillery.pages.sentences import RELATED, quantity, strength, title_of
@@ -49,6 +50,7 @@ def vessel(request: HttpRequest, code: str) -> HttpResponse:
             "contents": [content(one) for one in most_first(held)],
             "acts": acts_at(found, held, offered_to(member)),
             "readings": _readings(found, member),
+            "bottling": last_in(found),
             "remarks": remarks,
             "state": state_in(remarks, held),
             "bills": [
@@ -90,6 +92,7 @@ def lot(request: HttpRequest, code: str) -> HttpResponse:
             "opened_by": operation_title(found.opened_by.operation),
             "standing": standing,
             "bills": bills_for(found),
+            "bottling": of_lot(found),
             "remarks": shown(lot=found),
             "parents": _kin(found.parents.select_related("parent"), "parent"),
             "children": _kin(found.children.select_related("child"), "child"),
