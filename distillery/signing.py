@@ -23,6 +23,12 @@ class SignedForm(RecordForm):
     signer_title = TextField(max_length=120, label="Title of who signs")
     statement = YesField(label=TRANSFER_STATEMENT)
 
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        # Whoever signs has read the rest first.
+        last = ("signer", "signer_title", "statement", "at", "note")
+        self.order_fields([*(name for name in self.fields if name not in last), *last])
+
     def clean(self) -> dict[str, Any]:
         """A statement that is made carries name and title (27 CFR 19.45)."""
         data = super().clean() or {}

@@ -30,6 +30,7 @@ class Content:
     quantity: str
     strength: str
     since: datetime
+    owner: str = ""  # whoever else owns it
 
     def __str__(self) -> str:
         return f"{self.lot} {self.name}, {self.quantity}"
@@ -54,7 +55,7 @@ def content(held: Held) -> Content:
             amount=held.amount, unit=held.lot.unit,
             wine_gallons=held.wine_gallons, proof_gallons=held.proof_gallons,
         ),
-        strength(_proof(held)), held.since,
+        strength(_proof(held)), held.since, held.lot.owner,
     )  # fmt: skip
 
 

@@ -1,0 +1,37 @@
+"""Spirits held for another owner are told so where they stand."""
+
+import pytest
+
+from tests.distillery.stock import put
+
+pytestmark = pytest.mark.django_db
+HERON = "Heron Distilling (invented)"
+
+
+@pytest.mark.parametrize("path", ["/", "/vessels/S-1/", "/lots/N-1/"])
+def test_whose_spirits_they_are_is_told(world, client_of, path):
+    put(world, "storage", "S-1", "N-1", wine="100", proof="190", owner=HERON)
+    assert HERON in client_of(world.reader).get(path).content.decode()
+
+
+def test_our_own_name_no_owner(world, client_of):
+    put(world, "storage", "S-1", "N-1", wine="100", proof="190")
+    assert "held for" not in client_of(world.reader).get("/vessels/S-1/").content.decode()
+
+
+def test_goods_not_gone_are_offered_and_a_cancelled_number_is_typed(world, client_of):
+    # 27 CFR 19.464
+    put(
+        world, "finished", "STORE", "K-1", wine="2.38", proof="2.14", amount=12, stage="bottled",
+        unit="bottle", form="bottled", class_code="gin", bottle_ml=750, per_case=12,
+        label_proof=900,
+    )  # fmt: skip
+    world.record(
+        "remove", "2026-03-25 14:00", document="INV 501", consignee="Harbor (invented)",
+        initials="ab", rows=[{"lot": "K-1", "bottles": 1}], not_gone=True,
+    )  # fmt: skip
+    client = client_of(world.owner)
+    page = client.get("/record/goods-gone/").content.decode()
+    assert '<option value="INV 501"' in page
+    page = client.get("/record/cancel-invoice/").content.decode()
+    assert '<input id="id_document"' in page
