@@ -22,6 +22,7 @@ from distillery.forms import (
 from distillery.kinds import family_field, type_field
 from distillery.operations.base import Fields, Operation
 from distillery.packages import day_of
+from distillery.part_removals import rest_of, rest_question, rest_slips, unlike_question
 from distillery.plans import (
     gallons,
     loss_or_gain,
@@ -42,7 +43,6 @@ from ledger.looking import Held, Look
 from ledger.plan import Leg, NewLot, Place, Plan, Question, Slip
 
 ENTERED = [(code, f"deposit in {code}") for code in ("storage", "processing")]
-MUCH_LESS = 20  # a gauge less than the book by more than a twentieth is asked about
 
 
 class ProductionGaugeForm(RecordForm):
@@ -51,6 +51,8 @@ class ProductionGaugeForm(RecordForm):
     vessel = VesselField(*BULK, label="Gauged in")
     gauge = GaugeField(step="record", label="Gauge of what leaves it")
     rest_stays = YesField(label="Only a part was taken; the rest stays there")
+    before = GaugeField(required=False, label="Gauge of the vessel before a part was taken")
+    after = GaugeField(required=False, label="Gauge of what stayed there")
     account = ChoiceField(choices=ENTERED, label="Entered for")
     into = VesselField(*BULK, required=False, label="Into tank")
     barrels = RowsField(BarrelPart, required=False, label="Or straight into barrels")
@@ -75,6 +77,8 @@ class ProductionGaugeForm(RecordForm):
         data = super().clean() or {}
         if not self.errors and bool(data["barrels"]) == bool(data["into"]):
             raise ValidationError({"into": "Give either one tank or the barrels filled."})
+        if not self.errors and not data["rest_stays"] and data["after"]:
+            raise ValidationError({"after": "This is the gauge of a rest. Say that it stays."})
         return data
 
 
@@ -163,21 +167,6 @@ def into_barrels(fields: Fields, held: Held, look: Look, lot: NewLot) -> Entered
     )
 
 
-def _unlike(held: Held, proof: int) -> tuple[Question, ...]:
-    """A question when a whole receiver is gauged well away from what the book has in it."""
-    more = proof - held.proof_gallons
-    if more > max(10, held.proof_gallons // 200):
-        text = f"The gauge finds {pg(more)} more than the book. Book it as a gain?"
-        return (Question("gauge-gain", text),)
-    if -more * MUCH_LESS > held.proof_gallons:
-        text = (
-            f"The book has {pg(held.proof_gallons)} in {held.vessel.code}, the gauge only "
-            f"{pg(proof)}. Was all of it taken, and the rest lost?"
-        )
-        return (Question("gauge-loss", text),)
-    return ()
-
-
 class ProductionGauge(Operation):
     """Unfinished spirits become gauged ones: the record that fills the production report."""
 
@@ -197,18 +186,24 @@ class ProductionGauge(Operation):
         lot = gauged_lot(fields, held, look)
         enter = into_barrels if fields["barrels"] else into_tank
         entered = enter(fields, held, look, lot)
-        wine, proof = entered.wine - held.wine_gallons, entered.proof - held.proof_gallons
+        rest = rest_of(fields, held, wine=entered.wine, proof=entered.proof)
         title = ACCOUNTS[fields["account"]].title
         lines = [f"{wg(entered.wine)}, {pg(entered.proof)} enter {title}."]
-        legs, asked = entered.legs, entered.questions
         if fields["rest_stays"]:
-            lines.append(f"Left in {code} by the book: {wg(-wine)}, {pg(-proof)}.")
-        else:
-            regauge = loss_or_gain(place(held), wine=wine, proof=proof, purpose="regauge")
-            legs = (*regauge, *legs)
-            asked = (*_unlike(held, entered.proof), *asked)
+            by = "the gauge" if fields["after"] else "the book"
+            lines.append(f"Left in {code} by {by}: {wg(rest[0])}, {pg(rest[1])}.")
+        found = entered.wine + rest[0], entered.proof + rest[1]
+        legs = (
+            *loss_or_gain(
+                place(held), wine=found[0] - held.wine_gallons,
+                proof=found[1] - held.proof_gallons, purpose="regauge",
+            ),
+            *entered.legs,
+        )  # fmt: skip
+        asked = (*unlike_question(held, found[1]), *rest_question(fields), *entered.questions)
         odd = distilled_questions(fields["family"], fields["type_code"], fields["distilled_at"])
         return Plan(
             legs, entered.lots, document="GR-{n}", lines=tuple(lines),
-            slips=(slip(gauge, "Production gauge"), *entered.slips), questions=(*odd, *asked),
+            slips=(*rest_slips(fields), slip(gauge, "Production gauge"), *entered.slips),
+            questions=(*odd, *asked),
         )  # fmt: skip

@@ -71,7 +71,7 @@ class ReturnRedistil(Operation):
             )  # fmt: skip
         return Plan(
             (*into.legs, drawn.leg(into.place, "return"), *drawn.rest()), into.lots,
-            document="GR-{n}", slips=(slip(fields["gauge"]),) if fields["gauge"] else (),
+            document="RU-{n}", slips=(slip(fields["gauge"]),) if fields["gauge"] else (),
             lines=(f"{pg(drawn.proof)} of lot {held.lot.code} back to storage, unused.",),
             questions=(
                 *_elsewhere(came), *gain_question([drawn]),

@@ -43,20 +43,41 @@ def has_gauge_record(entry: Entry) -> bool:
 
 
 def gauge_records(entry: Entry) -> tuple[Paper, ...]:
-    """The gauge record, and the package gauge record where packages were gauged (19.619)."""
+    """The gauge records, one a lot of packages, and the package gauge record (19.619)."""
     movements = movements_of(entry)
     found = containers(entry, movements, KeptSlip.of_entry(entry))
     if not found:
         return ()
-    record = Paper(
-        "Gauge record, 27 CFR 19.618", facts_of(entry),
-        (Facts("The gauge", _gauge(entry, found)), _containers(found), Note(BLANKS)),
-        foot_of(entry),
-    )  # fmt: skip
+    parts = _by_lot(found)
+    records = [
+        Paper(
+            "Gauge record, 27 CFR 19.618", facts_of(entry),
+            (Facts("The gauge", _gauge(entry, part, serial)), _containers(part), Note(BLANKS)),
+            foot_of(entry),
+        )
+        for serial, part in zip(_serials(entry, len(parts)), parts, strict=True)
+    ]  # fmt: skip
     packages = tuple(one for one in found if one.is_package)
-    if not packages:
-        return (record,)
-    return record, package_record(entry, packages, origin_of(found[0].movement.to_lot))
+    if packages:
+        records.append(package_record(entry, packages, origin_of(found[0].movement.to_lot)))
+    return tuple(records)
+
+
+def _by_lot(found: tuple[Container, ...]) -> list[tuple[Container, ...]]:
+    """A record for each lot of packages and each removal in bulk (27 CFR 19.289(d))."""
+    lots: dict[object, list[Container]] = {}
+    for one in found:
+        row = one.movement
+        key = row.to_lot_id if one.is_package else (row.to_lot_id, row.to_vessel_id)
+        lots.setdefault(key, []).append(one)
+    return [tuple(part) for part in lots.values()]
+
+
+def _serials(entry: Entry, records: int) -> list[str]:
+    """``GR-12``; where one gauge makes several records ``GR-12-1``, ``GR-12-2``."""
+    if records == 1:
+        return [entry.document]
+    return [f"{entry.document}-{number}" for number in range(1, records + 1)]
 
 
 def origin_of(lot: Lot) -> tuple[tuple[str, str], ...]:
@@ -69,7 +90,7 @@ def origin_of(lot: Lot) -> tuple[tuple[str, str], ...]:
     )
 
 
-def _gauge(entry: Entry, found: tuple[Container, ...]) -> tuple[tuple[str, str], ...]:
+def _gauge(entry: Entry, found: tuple[Container, ...], serial: str) -> tuple[tuple[str, str], ...]:
     first = found[0].movement
     reason = REASONS.get(entry.operation, BLANK).format(account=first.to_account)
     kinds = dict.fromkeys(one.movement.to_vessel.get_kind_display() for one in found)
@@ -77,7 +98,7 @@ def _gauge(entry: Entry, found: tuple[Container, ...]) -> tuple[tuple[str, str],
     if entry.operation == "draw-redistil":
         distilled = (distilled[0], NOT_ASKED)
     return (
-        ("Serial number", entry.document),
+        ("Serial number", serial),
         ("Reason for the gauge", reason),
         ("Date", day(entry)),
         *_related(first.from_lot),

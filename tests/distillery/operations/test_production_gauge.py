@@ -5,6 +5,7 @@ from datetime import date
 import pytest
 
 from distillery.models import DatedSetting
+from distillery.papers.gauge_record import gauge_records
 from distillery.recording import Asked, Refused
 from ledger.models import Descent, Entry, Holding, Lot, Movement
 from ledger.verifying import verify
@@ -113,9 +114,51 @@ def test_the_rest_can_stay_in_the_receiver():
     # 27 CFR 19.289(a): gauged before and after each removal
     world = make_world()
     hearts(world)
-    deposit(world, gauge=gauge("50 gal", "134"), rest_stays=True)
+    part = {"gauge": gauge("50 gal", "134"), "rest_stays": True}
+    with pytest.raises(Asked) as asked:
+        deposit(world, **part)
+    assert [q.code for q in asked.value.plan.questions] == ["rest-not-gauged"]
+    deposit(world, confirm=["rest-not-gauged"], **part)
     assert held("production", "FEINTS") == (6194, 8300)
     assert held("storage", "S-1") == (5000, 6700)
+
+
+def test_a_part_is_taken_between_two_gauges():
+    # 27 CFR 19.289(a): the gauge before, the removal, and the gauge after stand in the record
+    world = make_world()
+    hearts(world)
+    done = deposit(
+        world, gauge=gauge("50 gal", "134"), rest_stays=True,
+        before=gauge("111.90 gal", "134"), after=gauge("61.80 gal", "134"),
+    )  # fmt: skip
+    titles = [slip.title for slip in done.plan.slips]
+    assert titles == ["Before the removal", "After the removal", "Production gauge"]
+    # 61.80 x 134 / 100 = 82.81; 150.00 - 67.00 - 82.81 = 0.19 is lost before the gauge
+    assert held("production", "FEINTS") == (6180, 8281)
+    assert moved("production", "loss", "regauge") == (0, 14, 19)
+    deposit(world, at="2026-01-30 09:00", gauge=gauge("61.80 gal", "134"), into="S-2")
+    assert held("production", "FEINTS") == (0, 0)
+    # 61.80 gal at 134 to the tenth is 82.8 PG (27 CFR 19.289(d))
+    assert held("storage", "S-2") == (6180, 8280)
+    assert verify(world.premises).faults == []
+
+
+def test_a_gauge_before_alone_says_what_stays():
+    world = make_world()
+    hearts(world)
+    deposit(
+        world, gauge=gauge("50 gal", "134"), rest_stays=True, before=gauge("111.90 gal", "134"),
+        confirm=["rest-not-gauged"],
+    )  # fmt: skip
+    assert held("production", "FEINTS") == (6190, 8295)
+
+
+def test_a_gauge_of_a_rest_that_does_not_stay_is_refused_beside_its_field():
+    world = make_world()
+    hearts(world)
+    with pytest.raises(Refused) as refused:
+        deposit(world, after=gauge("1 gal", "134"))
+    assert list(refused.value.errors) == ["after"]
 
 
 def test_onto_a_heel_the_new_spirits_are_entered_and_then_mingled():
@@ -285,3 +328,18 @@ def test_the_book_stays_true():
     deposit(world)
     assert verify(world.premises).faults == []
     assert Entry.objects.count() == 2
+
+
+def test_each_lot_of_packages_has_a_gauge_record_of_its_own():
+    # 27 CFR 19.289(d); 19.485: packages of another rated capacity are another lot
+    world = make_world()
+    hearts(world, wine="40", proof="49.6", vessel="RCV-1")
+    make_barrels(world.premises, "B-1", "B-2")
+    make_barrels(world.premises, "B-9", rated=10)
+    volumes = {"B-1": "15 gal", "B-2": "15 gal", "B-9": "10 gal"}
+    barrels = [{"barrel": code, "volume": volume} for code, volume in volumes.items()]
+    done = deposit(world, vessel="RCV-1", gauge=gauge("40 gal", "124"), barrels=barrels)
+    records = gauge_records(done.entry)[:2]
+    serials = [dict(paper.parts[0].pairs)["Serial number"] for paper in records]
+    assert serials == [f"GR-{done.entry.number}-1", f"GR-{done.entry.number}-2"]
+    assert [len(paper.parts[1].rows) for paper in records] == [3, 2]  # a total each

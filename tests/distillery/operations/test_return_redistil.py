@@ -36,7 +36,7 @@ def test_all_of_it_goes_back_to_storage():
     done = back(world, empties=True)
     assert moved("redistil", "storage", "return") == (0, 2000, 3800)
     assert (held("NS"), held("S-2")) == ([], [("storage", "A", 2000, 3800)])
-    assert done.entry.document == f"GR-{done.entry.number}"
+    assert done.entry.document == f"RU-{done.entry.number}"
     assert verify(world.premises).faults == []
 
 
