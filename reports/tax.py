@@ -7,6 +7,7 @@ tenth, half up (19.612), and its tax to the cent (common practice, no source).
 """
 
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from decimal import ROUND_HALF_UP, Decimal
@@ -112,12 +113,7 @@ class TaxFigure:
     @property
     def by_rate(self) -> tuple[Share, ...]:
         """The month's proof gallons and tax at each rate."""
-        sums: dict[Decimal, list[Decimal]] = defaultdict(lambda: [Decimal(0), Decimal(0)])
-        for document in self.documents:
-            for share in document.shares:
-                sums[share.rate][0] += share.proof_gallons
-                sums[share.rate][1] += share.tax
-        return tuple(Share(rate, *sums[rate]) for rate in sorted(sums))
+        return by_rate(self.documents)
 
     @property
     def tiers(self) -> tuple[TierUse, ...]:
@@ -129,13 +125,25 @@ class TaxFigure:
         )
 
 
+def by_rate(documents: Iterable[Document]) -> tuple[Share, ...]:
+    """Proof gallons and tax of *documents* at each rate, lowest first."""
+    sums: dict[Decimal, list[Decimal]] = defaultdict(lambda: [Decimal(0), Decimal(0)])
+    for document in documents:
+        for share in document.shares:
+            sums[share.rate][0] += share.proof_gallons
+            sums[share.rate][1] += share.tax
+    return tuple(Share(rate, *sums[rate]) for rate in sorted(sums))
+
+
 def to_tenth(hundredths: int) -> Decimal:
     """Book hundredths as proof gallons to the nearest tenth, half up (27 CFR 19.612)."""
     return to_decimal(hundredths).quantize(TENTH, ROUND_HALF_UP)
 
 
 def _share(rate: Decimal, proof_gallons: Decimal) -> Share:
-    return Share(rate, proof_gallons.quantize(TENTH), (rate * proof_gallons).quantize(CENT, ROUND_HALF_UP))
+    return Share(
+        rate, proof_gallons.quantize(TENTH), (rate * proof_gallons).quantize(CENT, ROUND_HALF_UP)
+    )
 
 
 @dataclass(slots=True)

@@ -1,5 +1,6 @@
-"""What the top floor keeps of its own: papers as they were filed."""
+"""What the top floor keeps of its own: papers as they were filed, and the return's own entries."""
 
 from reports.models.filed import Filed
+from reports.models.returns import Adjustment, Prepayment
 
-__all__ = ["Filed"]
+__all__ = ["Adjustment", "Filed", "Prepayment"]
