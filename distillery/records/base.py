@@ -61,7 +61,8 @@ class Kind:
 
     ``heads`` are the fields told once over a sheet, ``columns`` those of each row; ``rows``
     reads them from the book of a span of days. ``operations`` are the acts told in it.
-    ``is_per_entry`` puts each entry on a sheet of its own. ``signed_as`` is the type of document
+    ``is_per_entry`` puts each entry on a sheet of its own; ``is_summary`` rows rest on no one
+    entry. ``signed_as`` is the type of document
     for the statement of 27 CFR 19.45, "" where no signature is asked.
     """
 
@@ -74,6 +75,7 @@ class Kind:
     heads: tuple[Column, ...] = ()
     when: str = NEXT_DAY
     is_per_entry: bool = False
+    is_summary: bool = False
     signed_as: str = ""
     notes: tuple[str, ...] = ()
 
@@ -85,7 +87,8 @@ class Kind:
     @property
     def all_columns(self) -> tuple[Column, ...]:
         """The fields of each row, with the entry it rests on."""
-        return (*self.columns, *(() if self.is_per_entry else RESTS_ON))
+        is_apart = self.is_per_entry or self.is_summary
+        return (*self.columns, *(() if is_apart else RESTS_ON))
 
     def lines(self, span: Span) -> Iterator[Row]:
         """Every row with what it rests on told."""

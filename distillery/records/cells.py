@@ -10,7 +10,7 @@ from distillery.papers.gauge_record import PLANT_NUMBER, kind_of
 from distillery.records.base import Cell
 from distillery.records.span import Span
 from distillery.tables import operation_title
-from ledger.accounts import ACCOUNTS
+from ledger.accounts import ACCOUNTS, INSIDE
 from ledger.classes import CLASSES, SOURCES
 from ledger.models import Entry, Lot, Movement
 from ledger.quantities import UNITS, amount_from_book, to_decimal
@@ -77,7 +77,8 @@ def lot_age(lot: Lot | None, span: Span, entry: Entry) -> Cell:
 
 def amount(row: Movement) -> Cell:
     """The amount of a movement in its lot's own unit; None where it counts in gallons."""
-    lot = row.to_lot or row.from_lot
+    is_from_inside = row.from_account in INSIDE
+    lot = (row.from_lot if is_from_inside else row.to_lot) or row.to_lot or row.from_lot
     if lot is None or not row.amount:
         return None
     return f"{amount_from_book(row.amount, lot.unit):,f} {UNITS.get(lot.unit, lot.unit)}"

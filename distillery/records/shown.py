@@ -61,7 +61,7 @@ def parted(
 
 def blank_sentence(blank: Sequence[Column]) -> str:
     """Which fields have nothing in any row of a sheet; "" where all have something."""
-    return f"Nothing in these rows under: {', '.join(one.head for one in blank)}." if blank else ""
+    return f"Nothing in these rows under: {'; '.join(one.head for one in blank)}." if blank else ""
 
 
 def file_name(kind: Kind, span: Span, suffix: str) -> str:
