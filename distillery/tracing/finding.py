@@ -10,11 +10,13 @@ from django.db.models import Q
 
 from distillery.case_serials import SERIES
 from distillery.models import BottlingRun, CaseSerials
-from ledger.models import Holding, Lot, Movement, Premises, Vessel
+from ledger.models import Entry, Holding, Lot, Movement, Premises, Vessel
 from ledger.models.book import LIVE
 
-# "VODKA-750 43" or "VODKA-750:43R"; a number alone may be a case of any product.
-CASE = re.compile(r"(?:(?P<product>.*?)[\s:#]+)?(?:case\s+)?(?P<number>\d{1,7})R?", re.IGNORECASE)
+# "VODKA-750 43", "VODKA-750:A43R"; a number alone may be a case of any product.
+CASE = re.compile(
+    r"(?:(?P<product>.*?)[\s:#]+)?(?P<letters>[A-Z]{0,10})(?P<number>\d{1,7})R?", re.IGNORECASE
+)
 MOST = 30  # choices offered for one code
 NEAR = 5  # near codes told
 NEAR_AMONG = 3000  # codes compared for nearness
@@ -99,19 +101,25 @@ def _cases(premises: Premises, code: str) -> Iterator[Choice]:
     match = CASE.fullmatch(code)
     if not match:
         return
-    number, product = int(match["number"]), match["product"]
-    # A remnant case bears the last full case's number; a day of remnants alone has no first.
+    number, letters, product = int(match["number"]), match["letters"], match["product"]
     rows = CaseSerials.objects.filter(premises=premises, entry__reversed_by=None)
     rows = rows.filter(last__gte=number).select_related("product", "entry")
-    if product:
+    if letters:
+        rows = rows.filter(series__iexact=letters)
+    if product and product.lower() != "case":
         rows = rows.filter(Q(product__code__iexact=product) | Q(product__name__iexact=product))
-    for row in rows.order_by("product", "-last"):
-        if not _has(row, number):
-            continue
-        move = row.entry.movements.filter(to_account="finished").select_related("to_lot").first()
-        if move and move.to_lot:
-            told = f"case {number} of {row.product}, lot {move.to_lot.code}"
-            yield Choice("case", told, move.to_lot)
+    for row in rows.order_by("series", "-last"):
+        if _has(row, number):
+            for lot in finished_by(row.entry):
+                whose = f" of {row.product}" if row.product else ""
+                told = f"case {row.series}{number}{whose}, lot {lot.code}"
+                yield Choice("case", told, lot)
+
+
+def finished_by(entry: Entry) -> list[Lot]:
+    """The finished lots that *entry* put into cases."""
+    rows = entry.movements.filter(to_account="finished").select_related("to_lot").order_by("leg")
+    return list(dict.fromkeys(row.to_lot for row in rows if row.to_lot))
 
 
 def _has(row: CaseSerials, number: int) -> bool:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
 
-from distillery.case_serials import Serials
+from distillery.case_serials import serials_of
 from distillery.models import CaseSerials
 from distillery.tracing.consignees import Consignee, consignee_of
 from ledger.endings import Ending, Standing, endings, standing
@@ -133,13 +133,13 @@ def case_numbers(lots: Iterable[int]) -> dict[int, str]:
     for start in range(0, len(every), AT_ONCE):
         part = every[start : start + AT_ONCE]
         rows = Movement.objects.filter(
-            to_lot__in=part, to_account="finished", from_account="glass",
-            entry__reversed_by=None, entry__reverses=None,
+            to_lot__in=part, to_account="finished", entry__case_serials__isnull=False,
+            entry__reversed_by=None,
         )  # fmt: skip
-        pairs = dict(rows.order_by("at", "pk").values_list("entry", "to_lot"))
-        kept = CaseSerials.objects.filter(entry__in=pairs).order_by("entry__happened_at", "entry")
-        for row in kept:
-            marked = str(Serials(row.first, row.last, row.remnant_bottles))
-            if marked:
-                found.setdefault(int(pairs[row.entry_id] or 0), []).append(marked)
+        pairs = dict.fromkeys(rows.order_by("at", "pk").values_list("to_lot", "entry"))
+        kept = CaseSerials.objects.filter(entry__in={entry for _, entry in pairs})
+        marks = {row.entry_id: str(serials_of(row)) for row in kept}
+        for lot, entry in pairs:
+            if marks.get(entry) and lot:
+                found.setdefault(lot, []).append(marks[entry])
     return {lot: ", ".join(told) for lot, told in found.items()}
