@@ -48,3 +48,29 @@ def test_more_than_before_is_asked_about():
 def test_no_difference_is_an_act_all_the_same():
     done = filtered(tank(), "100")
     assert done.entry.movements.count() == 0
+
+
+@pytest.mark.parametrize(
+    ("charcoal", "words"),
+    [("1 oz", "1.00 oz to 100 gallons: vodka may say"), ("0.9 oz", "may not say")],
+)
+def test_charcoal_is_told_by_the_hundred_gallons(charcoal, words):
+    # 27 CFR 5.142(b)(1): one ounce of carbon to 100 wine gallons
+    done = filtered(tank(), "99.5", charcoal=charcoal)
+    assert words in done.plan.lines[1]
+
+
+@pytest.mark.parametrize(
+    ("removed", "asks"),
+    [({"removed_pct": "15"}, False), ({"removed_pct": "15.1"}, True),
+     ({"color_removed_pct": "25"}, False), ({"color_removed_pct": "25.5"}, True)],
+)  # fmt: skip
+def test_a_straight_whisky_stripped_bare_wants_a_formula(removed, asks):
+    # 27 CFR 5.193(c): over 15 % of acids, esters, solids, or over 25 % of soluble color
+    world = make_world()
+    facts = {"class_code": "whisky", "type_code": "straight bourbon"}
+    put(world, "processing", "P-1", "X", wine="100", proof="90", **facts)
+    if asks:
+        with pytest.raises(Asked, match=r"5\.193\(c\)"):
+            filtered(world, "99.5", **removed)
+    assert filtered(world, "99.5", formula="4" if asks else "", **removed).is_new
