@@ -70,7 +70,7 @@ class SampleForm(RecordForm):
         if data["purpose"] in TAXED:
             raise ValidationError({
                 "purpose": f"Spirits for {TAXED[data['purpose']]} are not free of tax (27 CFR "
-                "19.434(d)(1)). Record them under Remove on tax determination."
+                "19.434(d)(1)). Record them under Remove from bond."
             })  # fmt: skip
         if data["purpose"] == "customer" and not data["recipient"]:
             raise ValidationError(

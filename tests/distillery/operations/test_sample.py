@@ -115,7 +115,7 @@ def test_a_late_pull_rounds_with_the_rest(world):
 @pytest.mark.parametrize("purpose", ["tasting", "market"])
 def test_consumers_and_the_market_have_no_samples_free_of_tax(world, purpose):
     # 27 CFR 19.434(d)(1)
-    with pytest.raises(Refused, match="Remove on tax determination") as refused:
+    with pytest.raises(Refused, match="Remove from bond") as refused:
         sample(world, "STORE", bottles=1, purpose=purpose)
     assert list(refused.value.errors) == ["purpose"]
 
