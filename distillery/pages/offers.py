@@ -29,12 +29,12 @@ NEWEST = 30
 class Offers:
     """The plant's vessels, live lots, materials, products and instruments as options."""
 
-    def __init__(self, premises: Premises) -> None:
-        self.premises = premises
+    def __init__(self, premises: Premises, *, is_blind: bool = False) -> None:
+        self.premises, self.is_blind = premises, is_blind  # blind, no list tells what is held
 
     @cached_property
     def _held(self) -> dict[int, list[Held]]:
-        return held_now(self.premises)
+        return {} if self.is_blind else held_now(self.premises)
 
     @cached_property
     def _vessels(self) -> list[tuple[Vessel, str]]:
@@ -47,6 +47,8 @@ class Offers:
         name = vessel.code if title == vessel.code else f"{vessel.code} {title}"
         held = [str(content(one)) for one in self._held.get(vessel.pk, [])]
         more = f" and {len(held) - 1} more" if len(held) > 1 else ""
+        if self.is_blind:
+            return name
         return f"{name} · {held[0]}{more}" if held else f"{name} · empty"
 
     @cached_property

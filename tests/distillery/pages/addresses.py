@@ -10,6 +10,7 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 SAMPLES = {
     "slug": "receive-material", "code": "BIN-1", "number": 1, "of_month": date(2026, 1, 1),
     "form": "production", "source": "domestic", "format": "json", "pk": 1,
+    "day": date(2026, 1, 1),
 }  # fmt: skip
 CODES = {
     "trace-lot": "G-1", "trace-csv": "G-1", "recall-sheet": "G-1",
@@ -24,8 +25,19 @@ PAPERS = {"entry-slip", "entry-gauge-record"}
 # Papers that were filed; see ``filed`` in conftest.
 FILED = {"reports:filed", "reports:filed-paper"}
 # Pages with a form of their own, and those that only the owner opens.
-FORMS = {"record-operation", "reports:file", "entry-chain"}
-OWNERS = {"reports:file"}
+FORMS = {
+    "record-operation",
+    "reports:file",
+    "reports:return-file",
+    "reports:adjust",
+    "reports:prepay",
+    "entry-chain",
+    "counts",
+    "count-place",
+}
+OWNERS = {"reports:file", "reports:return-file", "reports:adjust", "reports:prepay"}
+# Pages of an open count, number 1; see ``walked`` in conftest.
+COUNTS = {"count", "count-place", "count-check", "count-drop", "count-sheet"}
 
 
 @dataclass(frozen=True)
@@ -53,6 +65,8 @@ def addresses() -> list[Address]:
             continue
         names = pattern.pattern.converters
         kwargs = {key: CODES.get(name, SAMPLES[key]) for key in names}
+        if name == "reports:return-export":
+            kwargs["format"] = "csv"
         if "source" in kwargs:
             kwargs["form"] = "storage"  # the one report that is made for each source
         path = reverse(name, kwargs=kwargs)

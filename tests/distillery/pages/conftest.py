@@ -6,6 +6,7 @@ from datetime import date
 import pytest
 from django.test import Client
 
+from distillery.open_counts import start
 from reports.filing_life import Told, file_report
 from reports.models import Filed
 from reports.month_end import close_month
@@ -70,3 +71,10 @@ def filed(world: World) -> None:
     rows = {name: getattr(kept, name) for name in (f.attname for f in Filed._meta.fields)}
     if kept.pk != 1:
         Filed.objects.create(**{**rows, "id": 1, "version": 9})
+
+
+def walked(world: World) -> None:
+    """Count number 1, open and with nothing found yet."""
+    now = world.when("2026-03-31 09:00")
+    day = now.date()
+    start(world.premises, kind="other", as_of=day, is_blind=True, by="ada", now=now)

@@ -6,6 +6,7 @@ from distillery.models import Membership
 from distillery.operations import operations
 from ledger.models import Entry
 from tests.distillery.pages.addresses import (
+    COUNTS,
     FILED,
     FORMS,
     OPEN,
@@ -14,13 +15,13 @@ from tests.distillery.pages.addresses import (
     addresses,
     admin_paths,
 )
-from tests.distillery.pages.conftest import bottled, filed, gauged
+from tests.distillery.pages.conftest import bottled, filed, gauged, walked
 
 pytestmark = pytest.mark.django_db
 
 GUARDED = [one for one in addresses() if one.name not in OPEN]
-POST_ONLY = {"reports:close"}
-RECORDING = {"record", "record-operation", "entry-chain"}
+POST_ONLY = {"count-drop", "reports:close"}
+RECORDING = {"record", "record-operation", "entry-chain", "count-place"}
 by_path = pytest.mark.parametrize("address", GUARDED, ids=lambda one: one.path)
 
 
@@ -35,6 +36,8 @@ def papers(world, request):
         bottled(world)
     if name in FILED:
         filed(world)
+    if name in COUNTS:
+        walked(world)
 
 
 def stranger(world):
