@@ -8,9 +8,9 @@ from ledger import units
 from ledger.errors import BadFact
 from ledger.looking import Held, Look
 from ledger.models import Lot
-from ledger.quantities import amount_to_book
+from ledger.quantities import COUNTED, amount_to_book
 
-HOLDERS = ("bin", "tank", "tote", "store", "still")
+HOLDERS = ("bin", "tank", "tote", "still")
 
 
 class OfMaterialForm(RecordForm):
@@ -37,7 +37,7 @@ def amount_typed(text: str, lot: Lot, *, field: str = "quantity") -> int:
 def taken(fields: dict[str, Any], look: Look) -> tuple[Held, int]:
     """The holding an OfMaterialForm is about, and the amount of it: all when nothing is typed.
 
-    Raises BadFact when the vessel holds no such lot, or several and none is named.
+    Raises BadFact when the vessel holds no such lot, or several and none is named, or pieces.
     """
     code, lot = fields["vessel"].code, fields["lot"]
     found = look.in_account(code, "materials")
@@ -50,4 +50,10 @@ def taken(fields: dict[str, Any], look: Look) -> tuple[Held, int]:
         codes = ", ".join(held.lot.code for held in found)
         raise BadFact(f"{code} holds several lots ({codes}). Name the lot.", field="lot")
     held = found[0]
+    if held.lot.unit in COUNTED:
+        raise BadFact(
+            f"Lot {held.lot.code} is counted by the piece. Record it under “Scrap bottles, closures "
+            "or labels”, which keeps the record of 27 CFR 19.603.",
+            field="lot",
+        )
     return held, amount_typed(fields["quantity"], held.lot) if fields["quantity"] else held.amount

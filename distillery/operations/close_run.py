@@ -3,10 +3,13 @@
 from typing import Any
 
 from distillery.forms import ChoiceField, QuantityField, RecordForm, VesselField
+from distillery.models import Remark
 from distillery.operations.base import Fields, Operation
 from distillery.plans import loss_or_gain, pg, place, wg
+from distillery.remarks import note, take_back
 from distillery.runs import RunSums, run_in, run_sums, wash_estimate
 from ledger.looking import Held
+from ledger.models import Entry, Lot
 from ledger.plan import Leg, Place, Plan, Question, Slip
 from ledger.quantities import to_hundredths
 
@@ -106,3 +109,14 @@ class CloseRun(Operation):
             lines=(f"{wg(wine)} of stillage; {fields['still'].code} is empty.",),
             questions=_missing(run, sums),
         )  # fmt: skip
+
+    def keep(self, entry: Entry, plan: Plan, fields: Fields) -> None:
+        """Where the stillage went, on the run's page."""
+        if fields["route"] and plan.legs:
+            run = Lot.objects.get(premises=entry.premises, code=plan.legs[0].origin.lot)
+            route = dict(ROUTES)[fields["route"]]
+            note(entry, Remark.Kind.STILLAGE, f"Stillage of {run.code}: {route}.", lot=run)
+
+    def taken_back(self, entry: Entry) -> None:
+        """The remark is void."""
+        take_back(entry)

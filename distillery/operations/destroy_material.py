@@ -1,4 +1,4 @@
-"""Destroy or scrap a material, bottles and closures among them (27 CFR 19.584(a), 19.603)."""
+"""Destroy or scrap a material that is weighed or measured (27 CFR 19.584(a), (b))."""
 
 from typing import Any
 
@@ -13,14 +13,12 @@ FATES = [
     ("destroyed", "destroyed"),
     ("scrapped", "scrapped as unfit for use"),
     ("fed", "given away as feed or compost"),
-    ("broken", "broken"),
 ]
 # Where each fate leads in the book: (account, purpose).
 LEADS = {
     "destroyed": ("destroyed", "destroy"),
     "scrapped": ("destroyed", "destroy"),
     "fed": ("residue", "destroy"),
-    "broken": ("loss", "breakage"),
 }
 
 
@@ -35,13 +33,13 @@ class DestroyMaterialForm(OfMaterialForm):
 
 
 class DestroyMaterial(Operation):
-    """Spoiled grain, stale botanicals, wrong labels, broken bottles leave the bin for good."""
+    """Spoiled grain, stale botanicals, old backset leave the bin for good."""
 
     slug = "destroy-material"
-    title = "Destroy or scrap a material"
+    title = "Destroy a material"
     group = "Materials and mash"
     form = DestroyMaterialForm
-    hazards = ("glass", "lifting", "grain_dust")
+    hazards = ("lifting", "grain_dust")
     kinds = HOLDERS
     accounts = ("materials",)
     vessel_field = "vessel"

@@ -83,3 +83,12 @@ def test_the_way_of_stillage_moves_nothing_and_is_told_of_the_run():
     assert (remark.lot.code, remark.words) == (run, told)
     world.record("reverse", AT, entry=str(done.entry.number), reason="Another run")
     assert Remark.objects.get().is_void
+
+
+def test_the_way_told_on_closing_stands_with_the_run():
+    world = make_world()
+    mash(world, wash="140 gal", confirm=["odd-strength"])
+    run = charge(world, "FV-1")
+    world.record("close-run", "2026-01-12 20:00", still="POT", stillage="100 gal", route="hauler")
+    remark = Remark.objects.get()
+    assert (remark.lot.code, remark.words) == (run, f"Stillage of {run}: hauler.")

@@ -1,7 +1,7 @@
-"""Materials that never reach a mash: sent back, destroyed, scrapped, broken.
+"""Materials that never reach a mash: sent back, destroyed, given away.
 
 27 CFR 19.584(a), (b): receipt and use of materials by kind, quantity and date; 19.581(h), (i):
-weight, or gallons if liquid, and the supplier; 19.603: liquor bottles received, used, disposed of.
+weight, or gallons if liquid, and the supplier.
 """
 
 import pytest
@@ -79,7 +79,7 @@ def test_more_than_the_book_has_is_offered_as_found():
     ("fate", "account", "purpose"),
     [
         ("destroyed", "destroyed", "destroy"), ("scrapped", "destroyed", "destroy"),
-        ("fed", "residue", "destroy"), ("broken", "loss", "breakage"),
+        ("fed", "residue", "destroy"),
     ],
 )  # fmt: skip
 def test_each_fate_leads_out_of_the_materials(fate, account, purpose):
@@ -89,16 +89,18 @@ def test_each_fate_leads_out_of_the_materials(fate, account, purpose):
     assert moved("materials", account, purpose) == (3000, 0, 0)
 
 
-def test_bottles_scrapped_are_counted():
-    # 27 CFR 19.603: bottles by count
+@pytest.mark.parametrize("slug", ["destroy-material", "return-material"])
+def test_pieces_have_a_record_of_their_own(slug):
+    # 27 CFR 19.603: liquor bottles received, used and disposed of
     world = make_world()
     Material.objects.create(
         premises=world.premises, code="GLASS", name="Bottle 750 mL", kind="bottle", unit="each"
     )
-    deliver(world, "GLASS", "600", "STORE")
-    fields = {"vessel": "STORE", "fate": "scrapped"}
-    world.record("destroy-material", AT, quantity="13", **fields)
-    assert (moved("materials", "destroyed", "destroy"), in_bins()) == ((13, 0, 0), 587)
+    deliver(world, "GLASS", "600")
+    fields = DESTROY if slug == "destroy-material" else {"vessel": "BIN-1"}
+    with pytest.raises(Refused, match="Scrap bottles") as refused:
+        world.record(slug, AT, quantity="13", **fields)
+    assert list(refused.value.errors) == ["lot"]
 
 
 def test_a_record_dated_back_sees_the_bin_as_it_was():
