@@ -14,6 +14,10 @@ class BottlingRun(models.Model):
     product = models.ForeignKey(Product, models.PROTECT)
     serial = models.CharField(max_length=60)
     lot_code = models.CharField("finished lot", max_length=60)
+    tank_proof = models.DecimalField(
+        "proof as gauged", max_digits=4, decimal_places=1, null=True,
+        help_text="what bottles count at unless another was measured (27 CFR 19.353)",
+    )  # fmt: skip
     opened_by = models.OneToOneField(Entry, models.PROTECT, related_name="bottling_opened")
     closed_by = models.OneToOneField(
         Entry, models.PROTECT, related_name="bottling_closed", null=True

@@ -31,7 +31,7 @@ class BottleForm(RecordForm):
     )
     store = VesselField("store", label="Case store")
     proof_bottled = QuantityField(
-        "proof", required=False, label="Proof bottled, if not the label's"
+        "proof", required=False, label="Proof bottled, if not the tank gauge's"
     )
     first_case = QuantityField(
         "count", required=False, above=1, label="Number of the first case, empty for the next"
@@ -73,7 +73,8 @@ class Bottle(Operation):
         if known:
             check_same(known, held.lot, fields["vessel"].code)
         bottles = count_of(fields, facts)
-        proof = tenths(fields["proof_bottled"] or Decimal(facts.label_proof or 0) / 10)
+        label = Decimal(facts.label_proof or 0) / 10
+        proof = tenths(fields["proof_bottled"] or run.tank_proof or label)
         worth_now = self._worth(run, facts, bottles, proof, look)
         serials = self._serials(run, fields)
         to = Place("finished", run.lot_code, fields["store"].code)
@@ -82,7 +83,7 @@ class Bottle(Operation):
             legs.insert(0, Leg(place(held), to, "bottle", 0, *worth_now, proof=proof))
         supplies = fields["materials"]
         legs += supply_legs(look, supplies, into=known, code=run.lot_code)
-        slips = [told(facts, bottles, worth_now, serials)]
+        slips = [told(facts, bottles, worth_now, serials, proof)]
         if supplies:
             slips.append(Slip("Empty bottles, closures and labels", told_supplies(supplies)))
         return Plan(
@@ -203,7 +204,9 @@ def size_question(facts: Lot | NewLot) -> tuple[Question, ...]:
     return (Question("not-a-standard-size", text),)
 
 
-def told(facts: Lot | NewLot, bottles: int, worth_now: tuple[int, int], serials: Serials) -> Slip:
+def told(
+    facts: Lot | NewLot, bottles: int, worth_now: tuple[int, int], serials: Serials, proof: int
+) -> Slip:
     """How the figures were found, and the numbers to mark on the cases."""
     size = f"{bottles:,} bottles × {facts.bottle_ml} mL"
     steps = (
@@ -217,5 +220,11 @@ def told(facts: Lot | NewLot, bottles: int, worth_now: tuple[int, int], serials:
         ("case serials", marks),
     )
     return Slip(
-        "Bottles", (("label proof", f"{Decimal(facts.label_proof or 0) / 10:f}"),), steps, result
+        "Bottles",
+        (
+            ("label proof", f"{Decimal(facts.label_proof or 0) / 10:f}"),
+            ("proof bottled", f"{Decimal(proof) / 10:f}"),
+        ),
+        steps,
+        result,
     )

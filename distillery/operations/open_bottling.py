@@ -9,6 +9,7 @@ from django.core.exceptions import ValidationError
 from distillery.ages import Span, counted_on
 from distillery.bottling import bottled_so_far, class_of_product, runs_in
 from distillery.fill import is_standard_size
+from distillery.fill_tests import has_too_much_headspace, headspace_pct
 from distillery.forms import (
     CodeField,
     GaugeField,
@@ -23,7 +24,7 @@ from distillery.operations.base import Fields, Operation
 from distillery.plans import found_by_gauge, gallons, pg, slip, wg
 from ledger.classes import CLASSES
 from ledger.errors import BadFact
-from ledger.gauging import Gauge
+from ledger.gauging import Gauge, half_up
 from ledger.looking import Held, Look
 from ledger.models import Entry, Lot
 from ledger.plan import Plan, Question
@@ -92,7 +93,20 @@ def paper_questions(product: Product, bulk: Lot) -> tuple[Question, ...]:
             "Open it all the same?"
         )
         found.append(Question("not-a-standard-size", text))
-    return tuple(found)
+    return (*found, *headspace_question(product))
+
+
+def headspace_question(product: Product) -> tuple[Question, ...]:
+    """Asks when the bottle leaves over 8 % empty, from 200 mL on (27 CFR 5.202(b))."""
+    brimful = product.brimful_ml
+    if not brimful or not has_too_much_headspace(product.bottle_ml, brimful):
+        return ()
+    text = (
+        f"{product.bottle_ml} mL in a bottle of {brimful} mL leave "
+        f"{headspace_pct(product.bottle_ml, brimful)} % empty; 8 % is allowed (27 CFR 5.202). "
+        "Open it all the same?"
+    )
+    return (Question("head-space", text),)
 
 
 def bond_question(product: Product, bulk: Lot, day: date) -> tuple[Question, ...]:
@@ -160,6 +174,7 @@ class OpenBottling(Operation):
         BottlingRun.objects.create(
             premises=entry.premises, vessel=fields["vessel"], product=fields["product"],
             serial=entry.document, lot_code=fields["lot"] or f"K-{entry.number}", opened_by=entry,
+            tank_proof=half_up(fields["gauge"].proof, "0.1"),
         )  # fmt: skip
 
     def taken_back(self, entry: Entry) -> None:

@@ -325,3 +325,25 @@ def test_a_tank_filled_anew_needs_a_new_bottling(world):
     record(lambda look: Plan((more,), (put_later,)), premises=world.premises, act=act)
     with pytest.raises(Refused, match="filled with another lot"):
         bottle(world, "2026-03-21 18:00", cases=1)
+
+
+def test_bottles_count_at_the_proof_the_tank_was_gauged_at(world):
+    # 27 CFR 19.353: the record carries the proof measured, here within 0.3 % of the label.
+    # 12 x 0.75 L x 0.264172 = 2.3775 WG; x 90.4 % = 2.1493 PG
+    put(world, proof=9362)
+    open_it(world, gauge={**TANK, "proof": "90.4"})
+    done = bottle(world, cases=1)
+    assert finished() == [("K-2", 12, 238, 215)]
+    assert done.entry.lots_opened.get().label_proof == 900
+
+
+@pytest.mark.parametrize(("brimful", "is_asked"), [(815, False), (816, True), (None, False)])
+def test_more_than_eight_per_cent_head_space_is_asked_about(world, brimful, is_asked):
+    # 27 CFR 5.202(b): 66 of 816 mL are 8.1 %.
+    put(world)
+    Product.objects.filter(code="GIN-750").update(brimful_ml=brimful)
+    if is_asked:
+        with pytest.raises(Asked, match="head-space"):
+            open_it(world)
+    else:
+        assert open_it(world).is_new
