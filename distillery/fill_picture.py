@@ -104,8 +104,10 @@ def picture_words(picture: Picture) -> tuple[str, ...]:
 
 
 def drift_words(picture: Picture) -> str:
-    """``, drift -0.35 mL an hour``, where it can be told."""
-    return "" if picture.drift is None else f", drift {picture.drift:+f} mL an hour"
+    """``, drift −0.35 mL an hour``, where it can be told."""
+    if picture.drift is None:
+        return ""
+    return f", drift {picture.drift:+f} mL an hour".replace("-", "−")
 
 
 def evenness_words(picture: Picture) -> str:

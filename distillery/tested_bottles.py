@@ -57,7 +57,7 @@ class TestedForm(RecordForm):
     temperature = QuantityField(
         "temperature", required=False, label="Temperature of the liquid, empty for 60 °F"
     )
-    proof = QuantityField("proof", required=False, label="Alcohol found, at 60 °F")
+    proof = QuantityField("proof", required=False, label="Alcohol found at 60 °F, like 45.1 %")
     reading = QuantityField("proof", required=False, label="or hydrometer reading")
     reading_temperature = QuantityField(
         "temperature", required=False, label="Temperature at the hydrometer"
@@ -213,7 +213,12 @@ def target_slip(found: Tested, tare: Decimal | None) -> Slip:
         f"Milliliters count at 60 °F (27 CFR 5.1); at {found.temperature_f:.10g} °F they show as "
         f"{shown_ml(found.bottle_ml, found.label_proof, found.temperature_f)} mL (Table 7).",
     )
-    return Slip("Weight targets", (), steps, tuple((one.name, aim(one, tare)) for one in rows))
+    net = tuple((f"{one.name}, net", f"{one.net_g:,.1f} g") for one in rows)
+    if tare is None:
+        return Slip("Weights to look for", (), steps, net)
+    gross = tuple((one.name, f"{one.gross_g(Decimal(tare)):,.1f} g") for one in rows)
+    bottle = (("empty bottle", f"{Decimal(tare):,.1f} g"),)
+    return Slip("Weights to look for", (*net, *bottle), steps, gross)
 
 
 def marks(product: Product) -> str:

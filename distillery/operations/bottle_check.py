@@ -79,7 +79,7 @@ def verdict(found: Tested, run: BottlingRun) -> str:
         return f"Bottling {run.serial}: within tolerance (27 CFR 19.356)."
     told = []
     if found.outside:
-        told.append(f"{found.outside:,} of {len(found.fills):,} fills are out")
+        told.append(f"{found.outside:,} of {len(found.fills):,} fills out")
     if found.is_proof_off and found.found_proof is not None:
         label = abv(found.label_proof)
         told.append(f"{abv(found.found_proof)} % alcohol was found and the label says {label} %")

@@ -16,6 +16,7 @@ from distillery.fill_picture import LAST, evenness_words, pictured
 from distillery.fill_tests import of_full, targets
 from distillery.models import BottleCheck, BottlingRun, KeptSlip
 from distillery.pages.people import member_for, operations_for
+from distillery.pages.sentences import figure
 from distillery.tested_bottles import SIXTY, TANKS, abv, mean_ml
 from ledger.models import Lot, Movement, Premises, Vessel
 
@@ -62,6 +63,7 @@ def bottling(request: HttpRequest, code: str) -> HttpResponse:
             "acts": [offered[slug] for slug in ACTS if slug in offered],
             "due": due_of(run, timezone.now()) if is_open else None,
             "picture": picture,
+            "drift": "" if picture.drift is None else figure(picture.drift),
             "evenness": evenness_words(picture) if len(picture.points) > 1 else "",
             "chart": charted(picture, member.premises.zone),
             "checks": [row_of(one) for one in checks_of(run)],
