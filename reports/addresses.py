@@ -27,6 +27,20 @@ class MonthConverter:
         return value if isinstance(value, str) else f"{value:%Y-%m}"
 
 
+class DayConverter:
+    """A day in a path, like 2026-03-31."""
+
+    regex = "[0-9]{4}-[0-9]{2}-[0-9]{2}"
+
+    def to_python(self, value: str) -> date:
+        """The day; a ValueError makes the address match nothing."""
+        return date.fromisoformat(value)
+
+    def to_url(self, value: date) -> str:
+        """The day as the path has it."""
+        return value.isoformat()
+
+
 def form_address(form: FilledForm) -> str:
     """The page of a filled form."""
     return form_page(form.month, form.slug, form.source)

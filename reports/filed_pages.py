@@ -21,7 +21,7 @@ from reports.models import Filed
 from reports.month_end import filings_of
 
 
-def _owner(request: HttpRequest) -> Membership:
+def owner_of(request: HttpRequest) -> Membership:
     """The member, if it is the owner. Raises PermissionDenied otherwise."""
     member = member_for(request)
     if member.role != Membership.Role.OWNER:
@@ -32,7 +32,7 @@ def _owner(request: HttpRequest) -> Membership:
 @require_http_methods(["GET", "HEAD", "POST"])
 def file(request: HttpRequest, of_month: Any, form: str, source: str = "") -> HttpResponse:
     """Mark one report of a closed month as filed, or its amended report."""
-    member = _owner(request)
+    member = owner_of(request)
     premises = member.premises
     filled = None
     if form in FORMS:

@@ -2,10 +2,11 @@
 
 from django.urls import URLPattern, URLResolver, path, register_converter
 
-from reports import filed_pages, views
-from reports.addresses import MonthConverter
+from reports import filed_pages, return_pages, views
+from reports.addresses import DayConverter, MonthConverter
 
 register_converter(MonthConverter, "month")
+register_converter(DayConverter, "day")
 
 app_name = "reports"
 
@@ -14,6 +15,12 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("<month:of_month>/", views.month, name="month"),
     path("<month:of_month>/close/", views.close, name="close"),
     path("<month:of_month>/export/<slug:format>/", views.export, name="export-all"),
+    path("returns/", return_pages.returns, name="returns"),
+    path("returns/adjust/", return_pages.adjust, name="adjust"),
+    path("returns/prepay/", return_pages.prepay, name="prepay"),
+    path("returns/<day:day>/", return_pages.tax_return, name="return"),
+    path("returns/<day:day>/file/", return_pages.file, name="return-file"),
+    path("returns/<day:day>/export/<slug:format>/", return_pages.export, name="return-export"),
     path("amend/", filed_pages.to_amend, name="amend"),
     path("filed/<int:pk>/", filed_pages.filed, name="filed"),
     path("filed/<int:pk>/paper.pdf", filed_pages.paper, name="filed-paper"),
