@@ -52,8 +52,8 @@ def taken(fields: dict[str, Any], look: Look) -> tuple[Held, int]:
     held = found[0]
     if held.lot.unit in COUNTED:
         raise BadFact(
-            f"Lot {held.lot.code} is counted by the piece. Record it under “Scrap bottles, closures "
-            "or labels”, which keeps the record of 27 CFR 19.603.",
+            f"Lot {held.lot.code} is counted by the piece. Record it under “Scrap bottles, "
+            "closures or labels”, which keeps the record of 27 CFR 19.603.",
             field="lot",
         )
     return held, amount_typed(fields["quantity"], held.lot) if fields["quantity"] else held.amount
