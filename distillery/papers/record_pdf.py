@@ -97,7 +97,7 @@ def _flow(kind: Kind, sheets: Sequence[Sheet], facts: Facts) -> list[Flowable]:
         if full:
             flow += [Spacer(0, 3), _ruled(full, sheet.rows)]
         if blank and kind.all_columns:
-            flow.append(_set(blank_sentence(blank), _SMALL))
+            flow += [Spacer(0, 2), _set(blank_sentence(blank), _SMALL)]
         if kind.signed_as:
             flow += _signature(kind.signed_as, sheet)
     return flow

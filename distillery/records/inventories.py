@@ -1,16 +1,18 @@
 """Physical inventories as they were counted and signed (27 CFR 19.623, 19.45)."""
 
 from collections.abc import Iterator
-from typing import Any
 
+from distillery.counts import Counted
+from distillery.counts import figure as figure_of
+from distillery.operations.count import counted_in
 from distillery.records.base import Cell, Column, Kind, Row, figure
-from distillery.records.cells import account, amount, chosen, gallons, kind, told
+from distillery.records.cells import account, amount, chosen, gallons, joined, kind, told
 from distillery.records.span import Span
 from distillery.records.transfers import SIGNED, signed
+from ledger.looking import Held
 from ledger.models import Entry, Movement
 
 COUNT = "count"
-GONE = ("loss", "shortage", "taxpaid_loss")
 
 
 def rows(span: Span) -> Iterator[Row]:
@@ -18,9 +20,14 @@ def rows(span: Span) -> Iterator[Row]:
     for entry in span.of(COUNT):
         heads = {**_heads(entry, span), **signed(entry, span)}
         legs = list(span.legs(entry))
-        for part in span.form(entry).get("rows") or []:
-            mine = [row for row in legs if _is_of(row, part)]
-            yield Row({**heads, **_counted(part, mine)}, entry)
+        seen = set()
+        for one in counted_in(entry):
+            mine = [row for row in legs if _is_of(row, one.held)]
+            seen |= {row.pk for row in mine}
+            yield Row({**heads, **_counted(one, mine)}, entry)
+        for row in legs:
+            if row.pk not in seen:
+                yield Row({**heads, **_gone(row)}, entry)
 
 
 def _heads(entry: Entry, span: Span) -> dict[str, Cell]:
@@ -32,44 +39,41 @@ def _heads(entry: Entry, span: Span) -> dict[str, Cell]:
     }
 
 
-def _is_of(row: Movement, part: dict[str, Any]) -> bool:
-    """Whether a difference belongs to the container, and lot where one is named, of *part*."""
-    vessels = {one.code.casefold() for one in (row.from_vessel, row.to_vessel) if one}
-    lots = {one.code for one in (row.from_lot, row.to_lot) if one}
-    is_here = str(part.get("vessel", "")).casefold() in vessels
-    return is_here and (not part.get("lot") or part["lot"] in lots)
+def _is_of(row: Movement, held: Held) -> bool:
+    """Whether a difference belongs to the lot in the vessel of *held*."""
+    vessels = {row.from_vessel_id, row.to_vessel_id}
+    return held.vessel.pk in vessels and held.lot.pk in (row.from_lot_id, row.to_lot_id)
 
 
-def _counted(part: dict[str, Any], mine: list[Movement]) -> dict[str, Cell]:
-    lot = next((row.from_lot or row.to_lot for row in mine), None)
-    inside = next(
-        (row.from_account if row.to_account in GONE else row.to_account for row in mine), None
-    )
+def _counted(one: Counted, mine: list[Movement]) -> dict[str, Cell]:
+    held = one.held
     return {
-        "container_id": told(part, "vessel"),
-        "account": account(inside) if inside else None,
-        "kind": kind(lot) if lot else told(part, "lot"),
-        "quantity": _quantity(part),
+        "container_id": held.vessel.code,
+        "account": account(held.account),
+        "kind": joined((kind(held.lot), f"lot {held.lot.code}")),
+        "quantity": figure_of(held, one.found),
+        **_differences(mine),
+    }
+
+
+def _gone(row: Movement) -> dict[str, Cell]:
+    """What was looked for and not found."""
+    return {
+        "container_id": row.from_vessel.code if row.from_vessel else None,
+        "account": account(row.from_account),
+        "kind": joined((kind(row.from_lot), f"lot {row.from_lot.code}" if row.from_lot else None)),
+        "quantity": "none",
+        **_differences([row]),
+    }
+
+
+def _differences(mine: list[Movement]) -> dict[str, Cell]:
+    return {
         "losses": _sum(mine, "loss", "taxpaid_loss"),
         "gains": _sum(mine, "gain"),
         "shortages": _sum(mine, "shortage"),
         "bottles_or_amount": amount(mine[0]) if mine else None,
     }
-
-
-def _quantity(part: dict[str, Any]) -> Cell:
-    """What was found, as it was filled in."""
-    if told(part, "as_book"):
-        return "as the book"
-    if told(part, "empty"):
-        return "empty"
-    if bottles := told(part, "bottles"):
-        return f"{bottles} bottles"
-    if quantity := told(part, "quantity"):
-        return quantity
-    names = ("volume", "gross", "tare", "net", "dip", "temperature", "proof", "reading")
-    read = [f"{name} {told(part, name)}" for name in names if told(part, name)]
-    return "; ".join(read) or None
 
 
 def _sum(mine: list[Movement], *accounts: str) -> Cell:
