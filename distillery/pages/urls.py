@@ -3,6 +3,7 @@
 from django.urls import path
 
 from distillery.pages import (
+    auditor,
     bench,
     book,
     bottlings,
@@ -13,6 +14,7 @@ from distillery.pages import (
     notices,
     papers,
     record,
+    records,
     things,
     trace,
 )
@@ -39,6 +41,11 @@ urlpatterns = [
     path("counts/<int:number>/check/", counts.check, name="count-check"),
     path("counts/<int:number>/drop/", counts.drop, name="count-drop"),
     path("counts/<int:number>/sheet.pdf", counts.sheet, name="count-sheet"),
+    path("records/", records.records, name="record-set"),
+    path("records/bundle.zip", records.record_bundle, name="record-bundle"),
+    path("records/<slug:kind>/", records.record_of, name="record-of"),
+    path("records/<slug:kind>/<slug:format>/", records.record_file, name="record-file"),
+    path("auditor/", auditor.for_an_auditor, name="for-an-auditor"),
     path("notices/", notices.notices, name="notices"),
     path("book/<int:number>/chain/", mending.chain, name="entry-chain"),
     path("book/<int:number>/slip.pdf", papers.entry_slip, name="entry-slip"),

@@ -80,6 +80,11 @@ class Kind:
     notes: tuple[str, ...] = ()
 
     @property
+    def number(self) -> str:
+        """The section without its title: ``19.592``."""
+        return self.section.removeprefix("27 CFR ")
+
+    @property
     def all_heads(self) -> tuple[Column, ...]:
         """The head fields, with what the record rests on where that is one entry."""
         return (*self.heads, *(RESTS_ON if self.is_per_entry else ()))

@@ -10,6 +10,7 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 SAMPLES = {
     "slug": "receive-material", "code": "BIN-1", "number": 1, "of_month": date(2026, 1, 1),
     "form": "production", "source": "domestic", "format": "json", "pk": 1,
+    "kind": "samples",
     "day": date(2026, 1, 1),
 }  # fmt: skip
 CODES = {
