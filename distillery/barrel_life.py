@@ -5,6 +5,7 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Any
 
+from distillery.barrel_spells import spells_of
 from distillery.models import Barrel, BarrelAct, VesselSheet
 from distillery.packages import NEVER_FILLED
 from ledger.accounts import SPIRITS
@@ -67,29 +68,25 @@ def _settle(vessel_ids: Iterable[int]) -> None:
         Barrel.objects.filter(vessel=vessel_id).update(**changes)
 
 
-def _fills(vessel: Vessel, before: datetime) -> Any:
-    """What was put into *vessel* before a moment and not taken back."""
-    rows = Movement.objects.filter(to_vessel=vessel, to_account__in=SPIRITS, at__lt=before)
-    return rows.filter(entry__reversed_by=None, entry__reverses=None, wine_gallons__gt=0)
-
-
 def code_on(sheet: Barrel, at: datetime) -> str:
     """Its cooperage code as a gauge record of that moment tells it (27 CFR 19.618).
 
     C, P and the like on the first fill, R afterwards, REC once recharred; ``PS`` beside it when
-    it was steamed or soaked since it was last filled.
+    it was steamed or soaked since it was last emptied. What stands in it keeps the code of its
+    fill.
     """
-    vessel = sheet.vessel
-    acts = BarrelAct.objects.filter(vessel=vessel, is_void=False, at__lte=at)
-    last_fill = _fills(vessel, at).order_by("-at").values_list("at", flat=True).first()
+    spells = spells_of(sheet.vessel, before=at)
+    if spells and (spells[-1].end is None or spells[-1].end >= at):
+        at = spells.pop().start
+    acts = BarrelAct.objects.filter(vessel=sheet.vessel, is_void=False, at__lte=at)
     code = str(sheet.cooperage)
     if acts.filter(kind=Kind.RECHARRED).exists():
         code = str(Barrel.Cooperage.RECHARRED)
-    elif code in NEVER_FILLED and (sheet.was_filled_before or last_fill):
+    elif code in NEVER_FILLED and (sheet.was_filled_before or spells):
         code = str(Barrel.Cooperage.REUSED)
     prepared = acts.filter(kind=Kind.PREPARED)
-    if last_fill:
-        prepared = prepared.filter(at__gt=last_fill)
+    if spells and spells[-1].end:
+        prepared = prepared.filter(at__gte=spells[-1].end)
     return f"{code} PS" if prepared.exists() and code != Barrel.Cooperage.STEAMED else code
 
 

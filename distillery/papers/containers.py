@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from json import loads
 
+from distillery.barrel_life import code_on
 from distillery.models import Barrel
 from distillery.papers.paper import BLANK
 from ledger import gauging, units
@@ -14,6 +15,7 @@ from ledger.quantities import to_decimal
 
 GAUGED = ("deposit", "fill", "redistil")
 PUT_IN = ("deposit", "fill", "receive")
+NOT_AVERAGED = "package-to-package"  # ungauged, it goes over by the book
 WEIGHTS = {"Gross weight": "gross", "Tare": "tare", "Net weight": "net"}
 
 
@@ -65,14 +67,19 @@ def containers(
     entry: Entry, movements: Sequence[Movement], slips: Sequence[Slip]
 ) -> tuple[Container, ...]:
     """The containers filled, with what is on record of each."""
-    rows = loads(entry.form).get("barrels") or []
-    told = {_key(row["barrel"]): row for row in rows if row.get("barrel")}
+    form = loads(entry.form)
+    rows = form.get("barrels") or form.get("packages") or []
+    named_rows = [(row.get("barrel") or row.get("vessel"), row) for row in rows]
+    told = {_key(code): row for code, row in named_rows if code}
+    # What was filled alike has no row of its own: it holds the average.
+    other: dict[str, str] | None = {} if form.get("alike") else None
     named = {row.to_vessel_id for row in movements}
     sheets: dict[int | None, Barrel] = {
-        one.vessel_id: one for one in Barrel.objects.filter(vessel__in=named)
+        one.vessel_id: one
+        for one in Barrel.objects.filter(vessel__in=named).select_related("vessel")
     }
     return tuple(
-        _barrel(row, told.get(_key(row.to_vessel.code)), sheets.get(row.to_vessel_id))
+        _barrel(row, told.get(_key(row.to_vessel.code), other), sheets.get(row.to_vessel_id))
         if row.to_vessel_kind == "barrel" and entry.operation != "draw-redistil"
         else _bulk(row, slips, sheets.get(row.to_vessel_id))
         for row in movements
@@ -84,7 +91,8 @@ def _bulk(row: Movement, slips: Sequence[Slip], sheet: Barrel | None) -> Contain
     readings = slips[0].readings if slips else ()
     weights = {WEIGHTS[name]: value for name, value in readings if name in WEIGHTS}
     details = "; ".join(f"{name} {value}" for name, value in readings)
-    return Container(row, sheet.cooperage if sheet else BLANK, **weights, details=details)
+    wood = code_on(sheet, row.at) if sheet else BLANK
+    return Container(row, wood, **weights, details=details)
 
 
 def _key(code: str) -> str:
@@ -93,8 +101,8 @@ def _key(code: str) -> str:
 
 
 def _barrel(row: Movement, told: dict[str, str] | None, sheet: Barrel | None) -> Container:
-    wood = sheet.cooperage if sheet else BLANK
-    if told is None:
+    wood = code_on(sheet, row.at) if sheet else BLANK
+    if told is None or (row.entry.operation == NOT_AVERAGED and not _is_told(told)):
         return Container(row, wood)
     if told.get("gross"):
         return _weighed(row, told, sheet, wood)
@@ -104,6 +112,10 @@ def _barrel(row: Movement, told: dict[str, str] | None, sheet: Barrel | None) ->
     if told.get("volume"):
         return Container(row, wood, details=f"By volume, {told['volume']}")
     return Container(row, wood, details="Average content of like packages")
+
+
+def _is_told(told: dict[str, str]) -> bool:
+    return any(told.get(name) for name in ("gross", "net", "volume"))
 
 
 def _weighed(row: Movement, told: dict[str, str], sheet: Barrel | None, wood: str) -> Container:
