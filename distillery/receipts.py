@@ -51,7 +51,7 @@ def bulk(fields: Fields, look: Look, lot: NewLot) -> Receipt:
         proof=tenths(gauge.proof),
     )  # fmt: skip
     heel = heel_in(look, vessel, fields["account"])
-    lines = ()
+    lines: tuple[str, ...] = ()
     if heel and heel.lot.owner != lot.owner:
         lines = (f"{vessel.code} held spirits of another owner; the mixture names none.",)
     return Receipt(

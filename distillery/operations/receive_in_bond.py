@@ -160,7 +160,7 @@ class ReceiveInBondForm(SignedForm):
         self._check_account(data)
         if data["vessel"] and data["gauge"] is None:
             self.add_error("gauge", "Bulk spirits are gauged on receipt. Give the gauge.")
-        if data["vessel"] and data["consigned"] is None:
+        if data["vessel"] and data["consigned"] is None and data["sender"] == "other_plant":
             self.add_error("consigned", "Give the proof gallons of the transfer record.")
         return data
 

@@ -91,10 +91,6 @@ class RemoveForm(RecordForm):
         return data
 
     def _check_way(self, data: dict[str, Any]) -> None:
-        for row in data["packages"]:
-            if not row["gauged"].is_gauged:
-                told = f"{row['vessel'].code}: packages are gauged one by one (27 CFR 19.226)."
-                raise ValidationError({"packages": told})
         gauges = {"gauge": [data["gauge"]], "packages": map(gauge_of, data["packages"])}
         for name, found in gauges.items():
             by_volume = any(gauge and gauge.method == "volume" for gauge in found)
@@ -159,6 +155,10 @@ def _draws(fields: Fields, look: Look) -> list[tuple[Draw, Gauge]]:
         raise BadFact("A vessel stands here twice. Give each one row.", field="packages")
     found = []
     for vessel, gauge, is_whole in rows:
+        if gauge is None:
+            raise BadFact(
+                f"{vessel.code}: packages are gauged one by one (27 CFR 19.226).", field="packages"
+            )
         held = look.one(vessel.code, *BULK_ACCOUNTS)
         _refuse_unfit(held, fields)
         found.append((draw(held, gauge=gauge, is_whole=is_whole), gauge))

@@ -202,3 +202,26 @@ def test_a_receipt_dated_back_stands_at_its_day(world):
     entry = Entry.objects.get(number=2)
     assert entry.happened_at == world.when("2026-01-20 10:00")
     assert verify(world.premises).faults == []
+
+
+def test_wine_received_can_be_mixed_into_a_batch(world):
+    # TTB F 5110.28 lines 2(b), 10(b), 5(c): wine gallons and proof gallons both go along
+    receive(world, **wine(account="processing"))
+    put(world, "processing", "P-1", "B-9", wine="100", proof="90", class_code="gin", stage="batch")
+    world.record(
+        "add-ingredients", "2026-02-04 10:00", vessel="P-1",
+        wines=[{"vessel": "S-2", "volume": "10 gal"}], formula="1", family="other",
+        confirm=["no-formula"],
+    )  # fmt: skip
+    assert moved("processing", "processing", "mix_wine") == (0, 1000, 240)
+    assert held("S-2")[0][2:] == (9000, 2160)
+
+
+def test_customs_and_wineries_may_send_no_figure_of_theirs(world):
+    # the transfer record of 27 CFR 19.620 is a plant's; others' papers may lack proof gallons
+    done = receive(world, **in_bulk("115.58", sender="customs", consigned=None))
+    assert moved("customs", "storage", "receive") == (0, 11558, 21960)
+    assert "transit" not in " ".join(done.plan.lines)
+    with pytest.raises(Refused) as refused:
+        receive(world, **in_bulk("115.58", consigned=None, document="TR-18"))
+    assert list(refused.value.errors) == ["consigned"]
