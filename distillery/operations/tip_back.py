@@ -3,6 +3,8 @@
 from decimal import Decimal
 from typing import Any
 
+from django.db.models import Sum
+
 from distillery.bottled import in_store
 from distillery.bottling import bottled_so_far, existing_lot, run_at
 from distillery.fill import worth
@@ -20,8 +22,8 @@ from distillery.operations.bottle import check_same, last_lot
 from distillery.plans import one_of, pg, place, tenths, wg
 from ledger.errors import BadFact
 from ledger.looking import Held, Look
-from ledger.models import Lot
-from ledger.plan import Leg, Place, Plan
+from ledger.models import Lot, Movement
+from ledger.plan import Leg, Place, Plan, Question
 
 WHY = [
     ("low fill", "low fill"), ("proof", "wrong proof"), ("closure", "closure or leak"),
@@ -91,6 +93,7 @@ class TipBack(Operation):
             legs if wine or proof_gallons else legs[1:],
             document=run.serial,
             lines=(first, f"{wg(-wine)}, {pg(-proof_gallons)} back from lot {lot.code}."),
+            questions=_earlier_question(lot, bottles, look),
         )  # fmt: skip
 
 
@@ -100,6 +103,21 @@ def _tank(run: BottlingRun, look: Look) -> Held:
     if found:
         return one_of(found, run.vessel.code, field="vessel")
     return Held(last_lot(run, look), run.vessel, "processing", 0, 0, 0, look.at)
+
+
+def _earlier_question(lot: Lot, bottles: int, look: Look) -> tuple[Question, ...]:
+    """Asks when more come back than this month bottled: its line 9 would fall below zero."""
+    start = look.at.astimezone(look.premises.zone).replace(
+        day=1, hour=0, minute=0, second=0, microsecond=0
+    )
+    rows = Movement.objects.filter(to_lot=lot, purpose="bottle", at__gte=start)
+    if bottles <= (rows.aggregate(sum=Sum("amount"))["sum"] or 0):
+        return ()
+    text = (
+        "This month bottled fewer of them than come back, and its lines 9 and 28 of TTB F 5110.28 "
+        "fall by it. Dumping them for rework is lines 40 and 6 instead. Tip them back?"
+    )
+    return (Question("bottled-earlier", text),)
 
 
 def _worth(lot: Lot, bottles: int, proof: int, look: Look) -> tuple[int, int]:

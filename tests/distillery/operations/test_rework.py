@@ -164,3 +164,10 @@ def test_a_proof_at_which_none_was_bottled_is_told(line):
 def test_dumping_into_an_open_bottling_is_asked_about(line):
     with pytest.raises(Asked, match="Tip back bottles"):
         rework(line, into="BT-1")
+
+
+def test_bottles_of_an_earlier_month_are_asked_about(line):
+    # TTB F 5110.28: no figure of a month is below zero (official help of the form)
+    with pytest.raises(Asked, match="bottled-earlier"):
+        tip(line, "2026-05-02 09:00", counted=True)
+    assert tip(line, "2026-05-02 09:00", counted=True, confirm=["bottled-earlier"]).is_new
