@@ -20,6 +20,7 @@ from ledger.looking import Held, Look
 from ledger.models import Lot
 from ledger.plan import Question
 
+LAST = ("consent", "returned", "materials", "at", "note")
 FILLED_HERE = ("bottle", "relabel", "opening-balance")
 
 
@@ -36,6 +37,11 @@ class HandledForm(RecordForm):
     )
     returned = YesField(label="Taxpaid bottles brought back for this (27 CFR 19.453)")
     materials = RowsField(SupplyPart, required=False, label="Labels, closures, sleeves used")
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        first = [name for name in self.fields if name not in LAST]
+        self.order_fields([*first, *LAST])
 
     def clean(self) -> dict[str, Any]:
         """Whole numbers, and at least one bottle."""

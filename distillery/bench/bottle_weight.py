@@ -1,12 +1,13 @@
 """What a filled bottle weighs, and between which weights it passes (27 CFR 19.356(b))."""
 
+from collections.abc import Iterable
 from decimal import Decimal
 
 from distillery.bench.base import BenchForm, Calculation, Fields, tenth
 from distillery.bench.figures import fahrenheit
-from distillery.fill_tests import ML_PER_GAL, allowed_pct, grams_per_ml, targets
+from distillery.fill_tests import ML_PER_GAL, Target, allowed_pct, grams_per_ml, targets
 from distillery.forms import QuantityField
-from distillery.tested_bottles import SIXTY, aim
+from distillery.tested_bottles import SIXTY
 from ledger.errors import BadFact
 from ledger.gauging import half_up
 from ledger.plan import Slip
@@ -57,5 +58,13 @@ class BottleWeight(Calculation):
         ]  # fmt: skip
         if fields["tare"] is not None:
             readings.append(("Empty bottle", f"{half_up(fields['tare'], '0.1'):,f} g"))
-        result = tuple((one.name, aim(one, fields["tare"])) for one in marks)
-        return Slip(self.title, tuple(readings), tuple(steps), result)
+        return Slip(self.title, tuple(readings), tuple(steps), weights(marks, fields["tare"]))
+
+
+def weights(marks: Iterable[Target], tare: Decimal | None) -> tuple[tuple[str, str], ...]:
+    """Net weights, and those on the scale where the empty bottle's is known."""
+    rows = list(marks)
+    net = [(f"{one.name}, net", f"{one.net_g:,.1f} g") for one in rows]
+    if tare is None:
+        return tuple(net)
+    return (*net, *((f"{one.name}, full", f"{one.gross_g(tare):,.1f} g") for one in rows))

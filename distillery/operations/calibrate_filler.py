@@ -36,6 +36,10 @@ class CalibrateFillerForm(TestedForm):
     product = ProductField(required=False, label="Product, if no bottling is open in the tank")
     adjustment = TextField(max_length=400, label="What was adjusted")
 
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.order_fields(["vessel", "product"])
+
     def clean(self) -> dict[str, Any]:
         """At least one bottle was filled to see."""
         data = super().clean() or {}
