@@ -19,6 +19,17 @@ class NoSuchCell(LookupError):
     """The form has no figure at that place."""
 
 
+def shape_of(form: FilledForm, part: str) -> Part:
+    """*part* as the edition that serves the month declares it."""
+    edition = form_for(form.slug).edition_for(form.month)
+    return next(one for one in edition.parts if one.part == part)
+
+
+def measure_of(shape: Part, column: str) -> str:
+    """The field of a movement that *column* adds up."""
+    return next(one.measure for one in shape.columns if one.key == column)
+
+
 @dataclass(frozen=True, slots=True)
 class Place:
     """One figure on a filled form."""
@@ -36,8 +47,7 @@ class Place:
     @property
     def shape(self) -> Part:
         """The part as the edition declares it."""
-        edition = form_for(self.form.slug).edition_for(self.form.month)
-        return next(part for part in edition.parts if part.part == self.part.part)
+        return shape_of(self.form, self.part.part)
 
     @property
     def line(self) -> Line:
@@ -47,7 +57,7 @@ class Place:
     @property
     def measure(self) -> str:
         """The field of a movement that the column adds up."""
-        return next(one.measure for one in self.shape.columns if one.key == self.column.key)
+        return measure_of(self.shape, self.column.key)
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,13 +10,15 @@ from django.utils import timezone
 from ledger.errors import BadFact
 from ledger.models import Premises
 from ledger.posting import month_of
+from reports.behind_all import behind_form, month_movements
 from reports.checks import Check
-from reports.faces import check_format, json, render_sheets
+from reports.faces import check_format, json, render_sheets, xlsx
 from reports.faces.sheet import Sheet, sheet_of_form, sheet_of_tax
 from reports.filled import FilledForm
 from reports.forms import FORMS
 from reports.month_book import read_month
 from reports.month_end import Filings, filings_of
+from reports.suspended import is_due
 
 TAX = "tax"
 NAMES = (*FORMS, TAX)
@@ -83,7 +85,10 @@ def _content(filings: Filings, wanted: Wanted) -> Any:
 def _sheets(filings: Filings, wanted: Wanted) -> list[Sheet]:
     sheets = []
     if wanted.form != TAX:
+        # A report that is not due is told when it is asked for, and not among all of them.
         for form in _forms(filings, wanted):
+            if not (wanted.form or is_due(form)):
+                continue
             sheets.append(sheet_of_form(form, checks_for(filings, form)))
     if wanted.form in ("", TAX):
         sheets.append(sheet_of_tax(filings.tax))
@@ -100,4 +105,16 @@ def render(premises: Premises, month: date, wanted: Wanted, format: str) -> byte
         raise BadFact(f"No {wanted.source} spirits were held or moved in {month:%B %Y}.")
     if format == "json":
         return json.render(_content(filings, wanted))
+    if format == "xlsx":
+        return xlsx.render(*_workbook(filings, wanted))
     return render_sheets(_sheets(filings, wanted), format)
+
+
+def _workbook(filings: Filings, wanted: Wanted) -> tuple[list[xlsx.FormBook], list[Sheet]]:
+    moved = month_movements(filings.book)
+    forms = [] if wanted.form == TAX else _forms(filings, wanted)
+    books = [
+        xlsx.FormBook(form, checks_for(filings, form), tuple(behind_form(form, moved)))
+        for form in forms
+    ]
+    return books, [sheet_of_tax(filings.tax)] if wanted.form in ("", TAX) else []

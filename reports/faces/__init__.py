@@ -1,9 +1,9 @@
-"""The faces of a filing: text, CSV and PDF of one sheet, and JSON of the same figures."""
+"""The faces of a filing: text, CSV and PDF of one sheet; JSON and XLSX of the same figures."""
 
 from collections.abc import Callable, Sequence
 
 from ledger.errors import BadFact
-from reports.faces import csv, pdf, text
+from reports.faces import csv, pdf, text, xlsx
 from reports.faces.sheet import Sheet
 
 CONTENT_TYPES = {
@@ -11,8 +11,9 @@ CONTENT_TYPES = {
     "json": "application/json",
     "csv": "text/csv; charset=utf-8",
     "pdf": "application/pdf",
+    "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
 }
-SUFFIXES = {"text": "txt", "json": "json", "csv": "csv", "pdf": "pdf"}
+SUFFIXES = {"text": "txt", "json": "json", "csv": "csv", "pdf": "pdf", "xlsx": "xlsx"}
 
 _RENDER: dict[str, Callable[[Sequence[Sheet]], bytes]] = {
     "text": text.render,
@@ -29,5 +30,7 @@ def check_format(name: str) -> str:
 
 
 def render_sheets(sheets: Sequence[Sheet], format: str) -> bytes:
-    """*sheets* as text, csv or pdf."""
+    """*sheets* as text, csv, pdf, or as a plain workbook."""
+    if format == "xlsx":
+        return xlsx.render([], sheets)
     return _RENDER[format](sheets)

@@ -35,7 +35,7 @@ class Command(BaseCommand):
             content = render(premises, month, Wanted(options["form"]), options["format"])
         except LedgerError as error:
             raise CommandError(str(error)) from error
-        self._write(content, options["output"], is_text=options["format"] != "pdf")
+        self._write(content, options["output"], is_text=options["format"] not in ("pdf", "xlsx"))
 
     def _premises(self, registry: str) -> Premises:
         rows = Premises.objects.order_by("pk")
