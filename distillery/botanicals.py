@@ -35,6 +35,11 @@ class BillLine:
     per_liter: Decimal | None
 
     @property
+    def grams_told(self) -> str:
+        """``1,800.00``; the quantity in its own unit where it is not weighed."""
+        return self.told if self.grams is None else f"{self.grams:,f}"
+
+    @property
     def told(self) -> str:
         """``600.00 g Juniper (G-4)``."""
         return told(self.lot, self.amount)
@@ -55,6 +60,11 @@ class Bill:
     def grams(self) -> Decimal:
         """All botanicals that are weighed."""
         return sum((line.grams or Decimal(0) for line in self.lines), Decimal(0))
+
+    @property
+    def grams_told(self) -> str:
+        """All of them together: ``1,800.00``."""
+        return f"{self.grams:,f}"
 
     @property
     def per_liter(self) -> Decimal | None:

@@ -28,6 +28,7 @@ class Operation:
     kinds: ClassVar[tuple[str, ...]] = ()
     accounts: ClassVar[tuple[str, ...]] = ()
     vessel_field: ClassVar[str] = ""
+    is_rare: ClassVar[bool] = False  # offered after what is done every day
     is_signed: ClassVar[bool] = False  # may post negative quantities
     is_book: ClassVar[bool] = True  # False for readings, which are not entries
     owner_only: ClassVar[bool] = False

@@ -25,10 +25,9 @@ class StepPart(Part):
     """One step of the cleaning: rinse, caustic, acid, sanitizer."""
 
     what = TextField(required=True, max_length=60, label="Step, like caustic or rinse")
-    strength = TextField(max_length=30, label="Strength, like 2 % or 200 ppm")
+    strength = TextField(max_length=60, label="Strength, and lot of the chemical")
     temperature = QuantityField("temperature", required=False, label="Temperature")
     minutes = QuantityField("time", required=False, label="Minutes")
-    chemical_lot = TextField(max_length=40, label="Lot of the chemical")
 
 
 class CleanVesselForm(RecordForm):
@@ -63,6 +62,7 @@ class CleanVessel(Operation):
     kinds = ("tun", "fermenter", "still", "receiver", "tank", "tote", "bottling_tank")
     accounts = ("",)
     vessel_field = "vessel"
+    is_rare = True
 
     def plan(self, fields: Fields, look: Any) -> Plan:
         """No movement; asks about an entry without its permit, and a vessel that is not empty."""

@@ -43,6 +43,7 @@ class DestroyMaterial(Operation):
     kinds = HOLDERS
     accounts = ("materials",)
     vessel_field = "vessel"
+    is_rare = True
 
     def plan(self, fields: Fields, look: Any) -> Plan:
         """One movement out of the materials."""

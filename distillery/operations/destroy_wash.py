@@ -50,6 +50,7 @@ class DestroyWash(Operation):
     kinds = HOLDERS
     accounts = ("fermenting",)
     vessel_field = "vessel"
+    is_rare = True
 
     def plan(self, fields: Fields, look: Any) -> Plan:
         """One movement to residue, or to who took it."""

@@ -37,6 +37,7 @@ class KeepBackset(Operation):
     kinds = ("tank", "tote", "tun")
     accounts = ("", "materials")
     vessel_field = "into"
+    is_rare = True
 
     def plan(self, fields: Fields, look: Any) -> Plan:
         """One new material lot out of the run's residue."""

@@ -18,10 +18,9 @@ from ledger.plan import Leg, NewLot, Place, Plan, Question
 
 
 class BasketPart(DrawPart):
-    """A botanical lot: how much of it, how it was prepared, and where it lies."""
+    """A botanical lot: how much of it, how it was prepared and where in the basket it lies."""
 
-    prepared = TextField(max_length=60, label="Prepared, like whole or cracked")
-    layer = TextField(max_length=60, label="Where in the basket")
+    prepared = TextField(max_length=120, label="Prepared and placed")
 
 
 class LoadBasketForm(RecordForm):

@@ -36,7 +36,7 @@ class Mill(Operation):
     title = "Mill grain"
     group = "Materials and mash"
     form = MillForm
-    hazards = ("mill", "grain_dust", "lifting")
+    hazards = ("mill", "grain_dust")
     kinds = ("bin",)
     accounts = ("materials",)
     vessel_field = "grains-vessel"

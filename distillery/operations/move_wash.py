@@ -51,6 +51,7 @@ class MoveWash(Operation):
     kinds = HOLDERS
     accounts = ("fermenting",)
     vessel_field = "sources-vessel"
+    is_rare = True
 
     def plan(self, fields: Fields, look: Any) -> Plan:
         """Gallons into one vessel, lees to residue, what neither explains to loss or gain."""

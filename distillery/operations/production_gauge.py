@@ -51,8 +51,6 @@ class ProductionGaugeForm(RecordForm):
     vessel = VesselField(*BULK, label="Gauged in")
     gauge = GaugeField(step="record", label="Gauge of what leaves it")
     rest_stays = YesField(label="Only a part was taken; the rest stays there")
-    before = GaugeField(required=False, label="Gauge of the vessel before a part was taken")
-    after = GaugeField(required=False, label="Gauge of what stayed there")
     account = ChoiceField(choices=ENTERED, label="Entered for")
     into = VesselField(*BULK, required=False, label="Into tank")
     barrels = RowsField(BarrelPart, required=False, label="Or straight into barrels")
@@ -66,6 +64,8 @@ class ProductionGaugeForm(RecordForm):
     producer = TextField(max_length=120, label="Producer, empty for this plant")
     state = TextField(max_length=40, label="State")
     lot = CodeField(label="Our lot code, empty for the next number")
+    before = GaugeField(required=False, label="If only a part was taken: gauge before")
+    after = GaugeField(required=False, label="If only a part was taken: gauge after")
 
     def _record_step(self) -> str:
         # The step depends on the day, and the gauge is asked for before the day has its plant.

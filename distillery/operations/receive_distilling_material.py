@@ -60,6 +60,7 @@ class ReceiveDistillingMaterial(Operation):
     kinds = ("fermenter",)
     accounts = ("", "fermenting")
     vessel_field = "into"
+    is_rare = True
 
     def plan(self, fields: Fields, look: Any) -> Plan:
         """One wash lot; on a heel of wash it takes the heel along."""

@@ -48,6 +48,7 @@ class RetireFeints(Operation):
     kinds = ("receiver", "tank", "tote")
     accounts = ("production",)
     vessel_field = "vessel"
+    is_rare = True
 
     def plan(self, fields: Fields, look: Any) -> Plan:
         """One movement to destroyed; a regauge once the vessel is emptied."""

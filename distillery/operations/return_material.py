@@ -30,6 +30,7 @@ class ReturnMaterial(Operation):
     kinds = ("bin", "tank", "tote")
     accounts = ("materials",)
     vessel_field = "vessel"
+    is_rare = True
 
     def plan(self, fields: Fields, look: Any) -> Plan:
         """One movement to the supplier."""

@@ -49,6 +49,7 @@ class ReturnRedistil(Operation):
     kinds = (*BULK, "barrel")
     accounts = ("redistil",)
     vessel_field = "vessel"
+    is_rare = True
 
     def plan(self, fields: Fields, look: Any) -> Plan:
         """The gauge into storage; a loss once the vessel is emptied."""

@@ -44,6 +44,7 @@ class TakeOffChemical(Operation):
     kinds = ("still",)
     accounts = ("production", "processing")
     vessel_field = "still"
+    is_rare = True
 
     def plan(self, fields: Fields, look: Any) -> Plan:
         """No movement; the sentence is kept beside the still and its run."""

@@ -72,11 +72,12 @@ def most_first(held: Iterable[Held]) -> list[Held]:
 
 
 def acts_at(vessel: Vessel, held: Iterable[Held], offered: Iterable[Operation]) -> list[Operation]:
-    """What makes sense at *vessel* now, out of the operations *offered* to this person."""
+    """What makes sense at *vessel* now, out of the operations *offered*; the rare ones last."""
     accounts = {one.account for one in held} or {""}
-    return [
+    found = [
         one for one in offered if vessel.kind in one.kinds and accounts.intersection(one.accounts)
     ]
+    return sorted(found, key=lambda one: one.is_rare)  # stable: else in the order of the list
 
 
 def with_last_reading(vessels: QuerySet[Vessel]) -> tuple[list[Vessel], dict[int, Reading]]:
