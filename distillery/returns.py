@@ -8,7 +8,8 @@ from datetime import date
 from typing import Any
 
 from distillery.bottled import carried, in_store
-from distillery.plans import lot_like, place
+from distillery.plans import gallons, lot_like, place, tenths
+from ledger.gauging import Gauge
 from ledger.looking import Held, Look
 from ledger.models import Lot
 from ledger.plan import Leg, NewLot, Place
@@ -24,16 +25,23 @@ def as_bulk(lot: Lot, code: str, *, stage: str) -> NewLot:
     )  # fmt: skip
 
 
-def out_of_shop(held: Held, bottles: int, to: Place, *, wine: int, proof: int) -> list[Leg]:
-    """The legs that empty *bottles* of taxpaid stock into bond, where the gauge found *wine* and
-    *proof* hundredths of gallons.
+def out_of_shop(
+    held: Held, bottles: int, to: Place, gauge: Gauge, *, is_whole: bool = False
+) -> list[Leg]:
+    """The legs that bring *bottles* of taxpaid stock into bond at what the *gauge* found.
+
+    What is not bottled comes in part, or with *is_whole* to the last of it. What the book had
+    beyond the gauge is lost outside bond, and what it lacked is a gain there.
     """
+    wine, proof = gallons(gauge)
     at = place(held)
-    booked = carried(held, bottles) if bottles else (held.wine_gallons, held.proof_gallons)
+    booked = carried(held, bottles) if bottles else (wine, proof)
+    if is_whole and not bottles:
+        booked = (held.wine_gallons, held.proof_gallons)
     less = (max(0, booked[0] - wine), max(0, booked[1] - proof))
     more = (max(0, wine - booked[0]), max(0, proof - booked[1]))
     legs = [Leg(Place("gain", at.lot), at, "count", 0, *more)] if any(more) else []
-    legs.append(Leg(at, to, "return", 0, wine, proof))
+    legs.append(Leg(at, to, "return", 0, wine, proof, proof=tenths(gauge.proof)))
     if bottles:
         legs.append(Leg(at, Place("glass", at.lot), "return", bottles))
     if any(less):

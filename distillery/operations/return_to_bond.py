@@ -47,6 +47,7 @@ class ReturnToBondForm(RecordForm):
     shop = VesselField("store", required=False, label="Out of our own taxpaid store")
     cases = QuantityField("count", required=False, label="Cases returned")
     bottles = QuantityField("count", required=False, label="Bottles returned")
+    emptied = YesField(label="What was not bottled is all back; the shop has none left")
     case_serials = TextField(label="Case serials")
     account = ChoiceField(choices=INTO, label="Returned to")
     vessel = VesselField(*BULK, label="Dumped into")
@@ -103,7 +104,7 @@ class ReturnToBond(Operation):
             look, vessel=fields["vessel"], account=fields["account"], sources=[lot],
             code="M-{n}", stage=lot.stage,
         )  # fmt: skip
-        legs = _legs(fields, look, lot, into.place, wine=wine, proof=proof)
+        legs = _legs(fields, look, lot, into.place)
         lots = (lot, *into.lots)
         return Plan(
             (*into.legs, *legs), lots, document=fields["document"],
@@ -134,16 +135,16 @@ def _lot(fields: Fields) -> NewLot:
     )  # fmt: skip
 
 
-def _legs(
-    fields: Fields, look: Look, lot: NewLot, to: Place, *, wine: int, proof: int
-) -> list[Leg]:  # fmt: skip
+def _legs(fields: Fields, look: Look, lot: NewLot, to: Place) -> list[Leg]:
     if fields["shop"]:
         held, bottles = returns.of_shop(fields, look)
-        return returns.out_of_shop(held, bottles, to, wine=wine, proof=proof)
+        return returns.out_of_shop(
+            held, bottles, to, fields["gauge"], is_whole=fields["emptied"]
+        )  # fmt: skip
     had_left = fields["lot"].code if fields["lot"] else lot.code
+    wine, proof = gallons(fields["gauge"])
     strength = tenths(fields["gauge"].proof)
-    away = Place("tax_determined", had_left)
-    return [Leg(away, to, "return", 0, wine, proof, proof=strength)]
+    return [Leg(Place("tax_determined", had_left), to, "return", 0, wine, proof, proof=strength)]
 
 
 def _claim(fields: Fields, look: Look) -> list[str]:

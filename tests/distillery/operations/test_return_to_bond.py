@@ -118,6 +118,17 @@ def test_more_than_the_shops_book_is_a_gain_there(world):
     assert Holding.objects.get(account="taxpaid").proof_gallons == 0
 
 
+def test_a_part_of_a_barrel_comes_back_and_the_rest_stays(world):
+    # 2.35 of 10.00 gal; all of it leaves the rest as a loss outside bond
+    put(world, "taxpaid", "SHOP", "L-1", wine="10", proof="9")
+    back(world, returned_by="", shop="SHOP", lot="L-1", cases="")
+    assert held("SHOP") == [("taxpaid", "L-1", 765, 688)]
+    fields = {"document": "RM-2", "vessel": "P-2", "emptied": True, "returned_by": "", "cases": ""}
+    back(world, at="2026-04-11 10:00", shop="SHOP", lot="L-1", **fields)
+    assert held("SHOP") == []
+    assert moved("taxpaid", "taxpaid_loss", "count") == (0, 530, 476)
+
+
 def test_it_needs_a_customer_or_our_shop(world):
     with pytest.raises(Refused) as refused:
         back(world, returned_by="")
