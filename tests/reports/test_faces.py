@@ -112,7 +112,10 @@ def test_the_command_prints_and_writes(book, capsys, tmp_path):
         (["2026-13"], "“2026-13” is not a month. Write it like 2026-03."),
         (["March"], "“March” is not a month. Write it like 2026-03."),
         (["2026-3"], "“2026-3” is not a month. Write it like 2026-03."),
-        (["2026-03", "--format", "xml"], "There is no format “xml”; one of text, json, csv, pdf, xlsx."),
+        (
+            ["2026-03", "--format", "xml"],
+            "There is no format “xml”; one of text, json, csv, pdf, xlsx.",
+        ),
         (
             ["2026-03", "--form", "wine"],
             "There is no form “wine”; one of production, storage, processing, tax.",
