@@ -6,9 +6,10 @@ A proof gallon holds half a gallon of alcohol (27 CFR 30.11), and a gallon is 3.
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from decimal import Decimal
 
-from django.db.models import Sum
+from django.db.models import QuerySet, Sum
 
 from distillery.material_draws import told
 from distillery.plans import pg
@@ -43,6 +44,12 @@ class BillLine:
     def told(self) -> str:
         """``600.00 g Juniper (G-4)``."""
         return told(self.lot, self.amount)
+
+    @property
+    def figures(self) -> str:
+        """``600.00 g, 8.34 g a liter``, in its own unit where it is not weighed."""
+        amount = f"{amount_from_book(self.amount, self.lot.unit):,f} {self.lot.unit}"
+        return amount if self.per_liter is None else f"{amount}, {self.per_liter:f} g a liter"
 
     def __str__(self) -> str:
         return self.told if self.per_liter is None else f"{self.told}: {self.per_liter:f} {PURE}"
@@ -86,10 +93,14 @@ class Bill:
         """How the figures were found; none without botanicals or without a gauged base."""
         if not self.lines or not self.proof:
             return ()
-        liters = liters_of(self.proof)
-        step = f"{pg(self.proof)} x {LITERS_PER_PG:f} = {half_up(liters, '0.01')} L pure alcohol"
-        readings = tuple((line.lot.code, str(line)) for line in self.lines)
-        return (Slip("Botanical bill", readings, (step,), (("together", self.summary),)),)
+        liters = f"{half_up(liters_of(self.proof), '0.01'):,f} L"
+        readings = tuple((f"{one.lot.name} ({one.lot.code})", one.figures) for one in self.lines)
+        steps = (
+            f"{pg(self.proof)} x {LITERS_PER_PG:f} = {liters} of pure alcohol",
+            f"{self.grams_told} g ÷ {liters} = {self.per_liter:f} g a liter",
+        )
+        result = (("together", f"{self.grams_told} g"), (PURE[2:], f"{self.per_liter:f} g"))
+        return (Slip("Botanical bill", readings, steps, result),)
 
 
 def liters_of(proof: int) -> Decimal:
@@ -136,18 +147,24 @@ def spells_of(run: Lot) -> list[int]:
         found.append(before)
 
 
-def used_in(runs: Sequence[int]) -> list[tuple[Lot, int]]:
+def _into(runs: Sequence[int], until: datetime | None) -> QuerySet[Movement]:
+    """What moved into the runs with these row numbers, up to *until*."""
+    rows = Movement.objects.filter(to_lot__in=runs)
+    return rows if until is None else rows.filter(at__lte=until)
+
+
+def used_in(runs: Sequence[int], until: datetime | None = None) -> list[tuple[Lot, int]]:
     """(lot, amount) of every botanical that went into the runs with these row numbers."""
-    rows = Movement.objects.filter(to_lot__in=runs, purpose="basket", from_account="materials")
+    rows = _into(runs, until).filter(purpose="basket", from_account="materials")
     sums = rows.values_list("from_lot").annotate(sum=Sum("amount")).order_by("from_lot")
     amounts = dict(sums)
     lots = Lot.objects.in_bulk(list(amounts))
     return [(lots[pk], amount) for pk, amount in amounts.items()]
 
 
-def base_of(runs: Sequence[int]) -> int | None:
+def base_of(runs: Sequence[int], until: datetime | None = None) -> int | None:
     """Proof gallons charged, in hundredths; None when wash, which nobody gauged, was in it."""
-    rows = Movement.objects.filter(to_lot__in=runs, purpose__in=("charge", "redistil_in"))
+    rows = _into(runs, until).filter(purpose__in=("charge", "redistil_in"))
     rows = rows.exclude(from_lot__in=runs)
     if (rows.filter(from_account="fermenting").aggregate(s=Sum("wine_gallons"))["s"] or 0) > 0:
         return None

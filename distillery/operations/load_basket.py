@@ -12,8 +12,9 @@ from distillery.charging import basket_in
 from distillery.forms import QuantityField, RecordForm, RowsField, TextField, VesselField
 from distillery.material_draws import DrawPart, draw_legs, told
 from distillery.operations.base import Fields, Operation
-from distillery.plans import lot_like, move
+from distillery.plans import lot_like, move, place
 from ledger.looking import Held, Look
+from ledger.models import Lot
 from ledger.plan import Leg, NewLot, Place, Plan, Question
 
 
@@ -51,11 +52,16 @@ class LoadBasket(Operation):
         run = next((held for held in look(still.code) if held.lot.stage == "run"), None)
         if run is None:
             return _waiting(fields, look)
-        lots, moved, code = _run_with(run, rows)
-        legs = draw_legs(look, rows, into=code, purpose="basket", field="botanicals")
-        runs = spells_of(run.lot)
+        waiting = basket_in(look, still)
         now = [(row["lot"], row["amount"]) for row in rows]
-        used = bill([*used_in(runs), *now], base_of(runs))
+        before = [(held.lot, held.amount) for held in waiting]
+        lots, moved, code = _run_with(run, [lot for lot, _ in (*now, *before)])
+        legs = (
+            *draw_legs(look, rows, into=code, purpose="basket", field="botanicals"),
+            *(Leg(place(held), Place("mashed", code), "basket", held.amount) for held in waiting),
+        )
+        runs = spells_of(run.lot)
+        used = bill([*used_in(runs, look.at), *now, *before], base_of(runs, look.at))
         return Plan(
             (*moved, *legs), lots, slips=used.slip(), lines=used.told(),
             questions=_weight(fields, [row["lot"] for row in rows], bill(now, None)),
@@ -76,14 +82,14 @@ def _waiting(fields: Fields, look: Look) -> Plan:
 
 
 def _run_with(
-    run: Held, rows: Sequence[dict[str, Any]]
+    run: Held, botanicals: Sequence[Lot]
 ) -> tuple[tuple[NewLot, ...], tuple[Leg, ...], str]:
     """The run the botanicals go into.
 
     A lot comes only from older lots: a botanical that came after the charge makes the run go on
     as a new lot.
     """
-    if all(row["lot"].pk < run.lot.pk for row in rows):
+    if all(lot.pk < run.lot.pk for lot in botanicals):
         return (), (), run.lot.code
     to = Place(run.account, "R-{n}", run.vessel.code)
     return (lot_like(run.lot, "R-{n}"),), (move(run, to, "move"),), "R-{n}"

@@ -83,7 +83,7 @@ def test_the_bill_has_grams_a_liter_of_pure_alcohol():
     assert done.plan.lines[-1] == (
         "Botanicals together 1,800.00 g, 25.03 g a liter of pure alcohol."
     )
-    assert "71.92 L pure alcohol" in done.plan.slips[0].steps[0]
+    assert "71.92 L of pure alcohol" in done.plan.slips[0].steps[0]
 
 
 def test_the_bill_stands_with_what_came_of_the_run():
@@ -244,3 +244,14 @@ def test_a_basket_recorded_late_goes_into_the_run_of_its_hour():
     load(world, (juniper, "1,800 g"))
     assert bill_of(Lot.objects.get(code=run)).grams == Decimal(1800)
     assert verify(world.premises).faults == []
+
+
+def test_what_waits_in_the_basket_of_a_run_charged_late_goes_in_with_the_next_load():
+    world = make_world()
+    base(world)
+    juniper = deliver(world, "JUNIPER", "2,000 g", "SHELF")
+    load(world, (juniper, "700 g"), at=f"{DAY} 08:30")
+    run = charge(world, "NS", family="gin", type_code="", water="30 gal")
+    load(world, (juniper, "300 g"), at=f"{DAY} 09:30")
+    assert bill_of(Lot.objects.get(code=run)).grams == Decimal(1000)
+    assert not Holding.objects.filter(LIVE, vessel__code="POT", account="materials").exists()
