@@ -9,6 +9,7 @@ from reports.filled import FilledForm
 from reports.kept import from_text
 from reports.models import Filed
 from reports.month_end import Filings
+from reports.suspended import is_due
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +41,8 @@ def _paper(form: FilledForm, filed: Filed | None, *, is_open: bool) -> Paper:
 
 
 def _state(form: FilledForm, filed: Filed | None, *, is_open: bool) -> tuple[str, bool]:
+    if filed is None and not is_due(form):
+        return "not due, production is suspended by notice", False
     if filed is None:
         return ("to close first" if is_open else "to file"), not is_open
     words = "amended report filed" if filed.is_amended else "filed"

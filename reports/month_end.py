@@ -11,13 +11,14 @@ from ledger.errors import NotClosable
 from ledger.models import Period, Premises
 from ledger.posting import lock
 from ledger.quantities import to_decimal
-from reports import tie_outs
+from reports import inventories, tie_outs
 from reports.checks import Check, in_forms
 from reports.filled import FilledForm
 from reports.filling import fill_from, sources_in
 from reports.forms import FORMS
 from reports.month_book import MonthBook, read_book
 from reports.reconciliation import held_now
+from reports.suspended import marked
 from reports.tax import TaxFigure, tax_from
 
 
@@ -54,7 +55,7 @@ def forms_of(book: MonthBook) -> dict[tuple[str, str], FilledForm]:
     found = {}
     for slug, form in FORMS.items():
         for source in sources_in(book) if form.by_source else ("",):
-            found[slug, source] = fill_from(book, form, source=source)
+            found[slug, source] = marked(fill_from(book, form, source=source), book)
     return found
 
 
@@ -97,4 +98,5 @@ def close_month(premises: Premises, month: date, *, by: str, now: datetime | Non
             raise NotClosable(reasons)
         period = closing.close(locked, month, by=by, now=now)
     premises.closed_through = month
-    return Closed(period, tuple(told(one) for one in filings.warnings))
+    warned = (*(told(one) for one in filings.warnings), *inventories.warnings(filings.book))
+    return Closed(period, warned)

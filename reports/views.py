@@ -16,7 +16,7 @@ from distillery.tables import paged
 from ledger.errors import BadFact, NotClosable
 from ledger.models import Premises
 from ledger.posting import month_of
-from reports import behind, filing, month_end, shown
+from reports import behind, filing, inventories, month_end, shown
 from reports.addresses import form_page
 from reports.faces import CONTENT_TYPES, SUFFIXES
 from reports.filed_list import papers
@@ -61,6 +61,7 @@ def month(request: HttpRequest, of_month: date) -> HttpResponse:
     found = month_end.filings_of(member.premises, _begun(member.premises, of_month))
     running = month_of(member.premises, timezone.now())
     is_owner = member.role == Membership.Role.OWNER
+    can_close = is_owner and shown.can_close(found.book, running)
     return render(
         request,
         "reports/month.html",
@@ -73,8 +74,9 @@ def month(request: HttpRequest, of_month: date) -> HttpResponse:
             "is_owner": is_owner,
             "accounts": reconcile(found.book),
             "count": last_count(found.book),
+            "inventories": inventories.warnings(found.book) if can_close else [],
             "checks": shown.failed_first(found.checks),
-            "can_close": is_owner and shown.can_close(found.book, running),
+            "can_close": can_close,
             "formats": CONTENT_TYPES,
         },
     )

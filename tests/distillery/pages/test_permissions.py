@@ -20,7 +20,7 @@ from tests.distillery.pages.conftest import bottled, filed, gauged, walked
 pytestmark = pytest.mark.django_db
 
 GUARDED = [one for one in addresses() if one.name not in OPEN]
-POST_ONLY = {"count-drop", "reports:close"}
+POST_ONLY = {"count-drop", "reports:late", "reports:close"}
 RECORDING = {"record", "record-operation", "entry-chain", "count-place"}
 by_path = pytest.mark.parametrize("address", GUARDED, ids=lambda one: one.path)
 
