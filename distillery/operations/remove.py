@@ -29,6 +29,7 @@ from distillery.removals import PURPOSES, check_document, lateness
 from ledger.errors import BadFact
 from ledger.gauging import Gauge
 from ledger.looking import Held, Look
+from ledger.models import Premises, Vessel
 from ledger.plan import Leg, Place, Plan, Question, Slip
 
 BULK = ("barrel", "tank", "tote", "receiver", "bottling_tank")
@@ -73,6 +74,11 @@ class RemoveForm(RecordForm):
     packages = GaugedRowsField(PackagePart, required=False, label="Packages")
     volume_reason = TextField(label="If gauged by volume: why, and with which meter")
 
+    def __init__(self, *args: Any, premises: Premises, **options: Any) -> None:
+        if "initial" in options:
+            options["initial"] = _placed(options["initial"], premises)
+        super().__init__(*args, premises=premises, **options)
+
     def clean(self) -> dict[str, Any]:
         """Bottles or bulk; a consignee or our own shop."""
         data = super().clean() or {}
@@ -98,6 +104,17 @@ class RemoveForm(RecordForm):
                 raise ValidationError({name: BY_WEIGHT})
 
 
+def _placed(initial: dict[str, Any], premises: Premises) -> dict[str, Any]:
+    """What the floor fills in: its vessel belongs to the bottles, the packages or the bulk."""
+    code = initial.get("vessel")
+    found = Vessel.objects.filter(premises=premises, code=code).first() if code else None
+    if found and found.kind == Vessel.Kind.STORE:
+        return {**initial, "vessel": "", "rows": [{"store": code}]}
+    if found and found.kind == Vessel.Kind.BARREL:
+        return {**initial, "vessel": "", "packages": [{"vessel": code}]}
+    return initial
+
+
 class Remove(Operation):
     """The tax is figured from this: proof gallons by document and day."""
 
@@ -108,6 +125,7 @@ class Remove(Operation):
     hazards = ("lifting",)
     kinds = ("store", "barrel", "tank", "tote")
     accounts = ("finished", "storage", "processing")
+    vessel_field = "vessel"
 
     def plan(self, fields: Fields, look: Look) -> Plan:
         """Each lot with what it carries, out of bond under one document number."""

@@ -1,4 +1,4 @@
-"""Spirits held for another owner are told so where they stand."""
+"""Whose spirits stand where, and what the pages of removals offer."""
 
 import pytest
 
@@ -17,6 +17,17 @@ def test_whose_spirits_they_are_is_told(world, client_of, path):
 def test_our_own_name_no_owner(world, client_of):
     put(world, "storage", "S-1", "N-1", wine="100", proof="190")
     assert "held for" not in client_of(world.reader).get("/vessels/S-1/").content.decode()
+
+
+@pytest.mark.parametrize(
+    ("vessel", "box"),
+    [("STORE", "id_rows-0-store"), ("B-1", "id_packages-0-vessel"), ("S-1", "id_vessel")],
+)
+def test_a_removal_begun_at_a_vessel_has_it_in_its_box(world, client_of, vessel, box):
+    path = f"/record/remove/?vessel={vessel}"
+    page = client_of(world.owner).get(path).content.decode()
+    inside = page.split(f'id="{box}"')[1].split("</select>")[0]
+    assert f'value="{vessel}" selected' in inside
 
 
 def test_goods_not_gone_are_offered_and_a_cancelled_number_is_typed(world, client_of):
