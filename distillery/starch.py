@@ -24,7 +24,7 @@ def starch(look: Look, rows: Sequence[dict[str, Any]]) -> list[tuple[Lot, Decima
     A grist of several grains has the starch of what was milled into it.
     """
     listed = Material.objects.filter(premises=look.premises, unit="lb", starch_pct__isnull=False)
-    percent = dict(listed.values_list("code", "starch_pct"))
+    percent = {row.code: row.starch_pct for row in listed if row.starch_pct is not None}
     found = []
     for row in rows:
         lot = row["lot"]
@@ -42,7 +42,8 @@ def _of_grist(lot: Lot, percent: dict[str, Decimal]) -> Decimal:
     whole = sum(amount for amount, _ in parts)
     if whole <= 0:
         return Decimal(0)
-    return sum((amount * percent.get(one.product, 0) for amount, one in parts), Decimal(0)) / whole
+    zero = Decimal(0)
+    return sum((amount * percent.get(one.product, zero) for amount, one in parts), zero) / whole
 
 
 def abv(proof_gallons: Decimal, wash_gal: Decimal) -> Decimal:
