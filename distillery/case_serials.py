@@ -11,7 +11,7 @@ from django.db.models import Sum
 
 from distillery.models import CaseSerials, Product
 from ledger.errors import BadFact
-from ledger.models import Premises
+from ledger.models import Entry, Premises
 
 SERIES = 1_000_000
 
@@ -100,12 +100,11 @@ def loose_left(product: Product) -> int:
 
 
 def keep_serials(
-    entry: object, serials: Serials, *, product: Product | None, from_loose: int = 0
+    entry: Entry, serials: Serials, *, product: Product | None, from_loose: int = 0
 ) -> None:
     """Keep the numbers an entry used, inside its transaction."""
-    premises = entry.premises  # type: ignore[attr-defined]
     CaseSerials.objects.create(
-        premises=premises, product=product, entry=entry, series=serials.letters,
+        premises=entry.premises, product=product, entry=entry, series=serials.letters,
         first=serials.first, last=serials.last, remnant_bottles=serials.remnant_bottles,
         from_loose=from_loose,
     )  # fmt: skip

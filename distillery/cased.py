@@ -1,5 +1,6 @@
 """Cases and bottles of lots that stand in a store: the row that names them, and how many."""
 
+from json import loads
 from typing import Any
 
 from django.core.exceptions import ValidationError
@@ -8,7 +9,7 @@ from distillery.bottled import in_store
 from distillery.forms import LotField, Part, QuantityField, TextField
 from ledger.errors import BadFact
 from ledger.looking import Held, Look
-from ledger.models import Lot, Vessel
+from ledger.models import Entry, Lot, Vessel
 from ledger.plan import Question
 
 ACCOUNTS = ("finished", "taxpaid")
@@ -41,6 +42,14 @@ def count_in(row: dict[str, Any]) -> int:
     if row["cases"] and not lot.per_case:
         raise BadFact(f"Lot {lot.code} has no bottles a case on record. Give bottles.")
     return int(row["cases"] * (lot.per_case or 0) + row["bottles"])
+
+
+def lots_cased(entry: Entry) -> list[Lot]:
+    """The lots whose bottles a recasing put into cases or packs, oldest first."""
+    rows = loads(entry.form).get("rows") or []
+    codes = [row.get("lot", "") for row in rows if isinstance(row, dict)]
+    found = Lot.objects.filter(premises=entry.premises_id, code__in=codes)
+    return list(found.order_by("pk"))
 
 
 def standing(look: Look, row: dict[str, Any], store: Vessel) -> Held:

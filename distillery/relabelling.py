@@ -1,4 +1,7 @@
-"""What relabelling and reclosing have in common (27 CFR 19.363, 19.453, 19.604)."""
+"""What relabelling and reclosing in store have in common (27 CFR 19.363, 19.604).
+
+Taxpaid bottles that come back for it have an act of their own (27 CFR 19.453).
+"""
 
 from typing import Any
 
@@ -12,7 +15,6 @@ from distillery.forms import (
     RowsField,
     TextField,
     VesselField,
-    YesField,
 )
 from distillery.operations.base import Fields
 from distillery.supplies import SupplyPart
@@ -20,7 +22,7 @@ from ledger.looking import Held, Look
 from ledger.models import Lot
 from ledger.plan import Question
 
-LAST = ("consent", "returned", "materials", "at", "note")
+LAST = ("consent", "materials", "at", "note")
 FILLED_HERE = ("bottle", "relabel", "opening-balance")
 
 
@@ -35,7 +37,6 @@ class HandledForm(RecordForm):
     consent = TextField(
         max_length=200, label="Written consent of the original bottler, if another plant"
     )
-    returned = YesField(label="Taxpaid bottles brought back for this (27 CFR 19.453)")
     materials = RowsField(SupplyPart, required=False, label="Labels, closures, sleeves used")
 
     def __init__(self, *args: Any, **options: Any) -> None:
@@ -57,8 +58,11 @@ def handled(fields: Fields, look: Look) -> tuple[Held, int, tuple[Question, ...]
     """(what the store holds of the lot, bottles handled, what is asked about them)."""
     held = standing(look, fields, fields["vessel"])
     bottles = count_in(fields)
-    more = () if fields["returned"] else more_question(held, bottles)
-    return held, bottles, (*more, *consent_question(fields["lot"], fields["consent"]))
+    return (
+        held,
+        bottles,
+        (*more_question(held, bottles), *consent_question(fields["lot"], fields["consent"])),
+    )
 
 
 def consent_question(lot: Lot, consent: str) -> tuple[Question, ...]:

@@ -46,7 +46,7 @@ class Relabel(Operation):
         held, bottles, asked = handled(fields, look)
         product = fields["product"]
         is_other = product is not None and product.code != held.lot.product
-        code = (fields["new_lot"] or "K-{n}") if is_other and not fields["returned"] else ""
+        code = (fields["new_lot"] or "K-{n}") if is_other else ""
         legs: tuple[Leg, ...] = ()
         lots: tuple[NewLot, ...] = ()
         if code:

@@ -20,7 +20,7 @@ ENDS = {word: (boundary, purpose) for word, _, boundary, purpose in WAYS}
 class ScrapPart(SupplyPart):
     """In a record: ``{"lot": "G-7", "scrapped": 12}``."""
 
-    used = None
+    used = None  # type: ignore[assignment]
 
 
 class ScrapSuppliesForm(RecordForm):

@@ -3,6 +3,7 @@
 import pytest
 
 from distillery.case_serials import loose_left
+from distillery.cased import lots_cased
 from distillery.models import CaseSerials, Product
 from distillery.recording import Asked, Refused
 from ledger.models import Holding, Movement
@@ -223,16 +224,42 @@ def test_reclosing_uses_closures_and_moves_no_spirits(world):
     sound(world)
 
 
-def test_taxpaid_bottles_brought_back_are_relabelled_without_credit_or_tax(world):
-    # 27 CFR 19.453: no entry in the accounts, no credit, no second tax.
+def test_taxpaid_stock_is_relabelled_outside_bond(world):
     world.record(
-        "remove", "2026-03-23 10:00", document="INV-1", consignee="Estuary Wholesale (invented)",
-        rows=[{"lot": "K-2", "cases": 43, "bottles": 5}], initials="wr",
+        "remove", "2026-03-23 10:00", document="INV-1", to="taxpaid", shop="STORE", initials="wr",
+        rows=[{"lot": "K-2", "cases": 43, "bottles": 5}],
     )  # fmt: skip
     navy(world)
-    before = Movement.objects.count()
-    relabel(world, product="NAVY-750", returned=True)
-    assert Movement.objects.count() == before
+    relabel(world, product="NAVY-750")
+    assert moved("taxpaid", "taxpaid", "relabel")[0] == 120
+    sound(world)
+
+
+def test_what_is_taken_back_leaves_the_store_as_it_was(world):
+    navy(world)
+    acts = [
+        relabel(world, "2026-03-25 10:00", product="NAVY-750"),
+        world.record(
+            "break-bottles", "2026-03-25 11:00", vessel="STORE", lot="K-2", bottles=1, how="fell"
+        ),
+        world.record(
+            "recase", "2026-03-25 12:00", vessel="STORE", kind="opened", rows=[row(cases=1)]
+        ),
+    ]
+    for done in reversed(acts):
+        world.record("reverse", LATER, entry=done.entry.number, reason="not so")
+    assert held("STORE") == [("finished", "K-2", 10323, 9290)]
+    assert loose_left(Product.objects.get(code="GIN-750")) == 5
+    sound(world)
+
+
+def test_a_mixed_case_leads_to_the_lots_in_it(world):
+    vodka(world)
+    done = world.record(
+        "recase", LATER, vessel="STORE", kind="mixed", cases=4, per_case=6,
+        rows=[row(cases=1), row("K-V", cases=1)],
+    )  # fmt: skip
+    assert [lot.code for lot in lots_cased(done.entry)] == ["K-2", "K-V"]
 
 
 @pytest.mark.parametrize(
