@@ -31,10 +31,14 @@ class Spell:
         return self.lots[0]
 
     @property
+    def put_in(self) -> int:
+        """What was filled and topped up."""
+        return self.filled + self.topped
+
+    @property
     def lost_pct(self) -> str:
         """The loss in per cent of what was put in: ``7.8``; "" where nothing was."""
-        put_in = self.filled + self.topped
-        return f"{(self.lost - self.gained) * 100 / put_in:.1f}" if put_in else ""
+        return f"{(self.lost - self.gained) * 100 / self.put_in:.1f}" if self.put_in else ""
 
 
 def spells_of(vessel: Vessel, *, before: datetime | None = None) -> list[Spell]:

@@ -17,6 +17,7 @@ from distillery.forms.past_lot_field import PastLotField
 from distillery.forms.removal_field import RemovalField
 from distillery.instruments import plain
 from distillery.models import Instrument, Material, Product
+from distillery.pages.racks import is_gone
 from distillery.pages.sentences import title_of
 from distillery.pages.standing import content, held_now
 from ledger.looking import Held
@@ -38,9 +39,10 @@ class Offers:
 
     @cached_property
     def _vessels(self) -> list[tuple[Vessel, str]]:
-        rows = Vessel.objects.filter(premises=self.premises).select_related("sheet")
+        rows = Vessel.objects.filter(premises=self.premises).select_related("sheet", "barrel")
         ordered = sorted(rows, key=_place_on_the_floor)
-        return [(vessel, self._told(vessel)) for vessel in ordered]
+        here = [one for one in ordered if self._held.get(one.pk) or not is_gone(one)]
+        return [(vessel, self._told(vessel)) for vessel in here]
 
     def _told(self, vessel: Vessel) -> str:
         title = title_of(vessel)

@@ -24,8 +24,14 @@ def racks_of(barrels: list[Vessel], held: dict[int, list[Held]]) -> list[Rack]:
             lots[(one.lot.pk, one.account)].append(one)
     oldest_first = sorted(lots.values(), key=lambda rows: min(row.since for row in rows))
     racks = [Rack([row.vessel for row in rows], content(summed(rows))) for rows in oldest_first]
-    empty = [barrel for barrel in barrels if not held.get(barrel.pk)]
+    empty = [barrel for barrel in barrels if not held.get(barrel.pk) and not is_gone(barrel)]
     return [*racks, Rack(empty, None)] if empty else racks
+
+
+def is_gone(vessel: Vessel) -> bool:
+    """Whether a barrel was sold, sent away or retired by the plant's list."""
+    sheet = getattr(vessel, "barrel", None)
+    return bool(sheet and sheet.is_gone)
 
 
 def summed(rows: list[Held]) -> Held:

@@ -4,6 +4,7 @@ from django.urls import path
 
 from distillery.pages import (
     auditor,
+    barrels,
     bench,
     book,
     bottlings,
@@ -27,6 +28,10 @@ urlpatterns = [
     path("bench/<slug:slug>/", bench.bench_work, name="bench-work"),
     path("vessels/<path:code>/", things.vessel, name="vessel"),
     path("lots/<path:code>/", things.lot, name="lot"),
+    path("barrels/", barrels.barrels, name="barrels"),
+    path("barrels/labels.pdf", barrels.barrel_labels, name="barrel-labels"),
+    path("barrels/<path:code>/label.pdf", barrels.barrel_label, name="barrel-label"),
+    path("barrels/<path:code>/", barrels.barrel, name="barrel"),
     path("bottlings/", bottlings.bottlings, name="bottlings"),
     path("bottlings/<path:code>/", bottlings.bottling, name="bottling"),
     path("trace/", trace.search, name="trace"),

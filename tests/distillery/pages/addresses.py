@@ -16,13 +16,13 @@ SAMPLES = {
 CODES = {
     "trace-lot": "G-1", "trace-csv": "G-1", "recall-sheet": "G-1",
     "lot": "G-1", "bench-work": "true-proof", "entry-slip": 3, "entry-gauge-record": 3,
-    "bottling": "BR-3",
+    "bottling": "BR-3", "barrel": "B-1", "barrel-label": "B-1",
 }  # fmt: skip
 # Which part of which form a figure is opened from.
 PARTS = {"production": "I", "storage": ""}
 OPEN = {"login", "logout"}
 # Papers are of an entry with a gauge, number 3 of the small plant; see ``gauged`` in conftest.
-PAPERS = {"entry-slip", "entry-gauge-record"}
+PAPERS = {"entry-slip", "entry-gauge-record", "barrel-label", "barrel-labels"}
 # Papers that were filed; see ``filed`` in conftest.
 FILED = {"reports:filed", "reports:filed-paper"}
 # Pages with a form of their own, and those that only the owner opens.

@@ -48,6 +48,7 @@ def gauged(world: World) -> None:
     put(world, "storage", "S-2", "N", wine="115.58", proof="219.60")
     gauge = {"volume": "52.63 gal", "temperature": "60 F", "proof": "190"}
     world.record("draw-redistil", "2026-03-02 10:00", vessel="S-2", gauge=gauge, to="NS")
+    put(world, "storage", "B-1", "26C02", wine="10", proof="11.8", class_code="rum")
 
 
 def bottled(world: World) -> None:
