@@ -9,8 +9,10 @@ from dataclasses import dataclass
 from datetime import datetime
 from json import loads
 
+from django.db.models import Exists, OuterRef
+
 from ledger.errors import BadFact
-from ledger.models import Entry, Premises
+from ledger.models import Entry, Movement, Premises, Vessel
 
 REMOVE, GONE, CANCEL = "remove", "goods-gone", "cancel-invoice"
 
@@ -83,15 +85,25 @@ def is_marked_not_gone(removal: Entry) -> bool:
     return told.lower() not in ("", "false", "0")
 
 
-def not_gone(premises: Premises) -> list[Entry]:
-    """Removals whose goods still stand at the plant, oldest first (27 CFR 19.464)."""
+def not_gone(premises: Premises, *, store: Vessel | None = None) -> list[Entry]:
+    """Removals whose goods still stand at the plant, oldest first (27 CFR 19.464).
+
+    With *store* only those whose goods were taken out of its stock.
+    """
     rows = Entry.objects.filter(
         premises=premises, operation=REMOVE, reversed_by=None, form__contains='"not_gone"'
     )
+    if store:
+        rows = rows.filter(Exists(Movement.objects.filter(entry=OuterRef("pk"), from_vessel=store)))
     return [
         row for row in rows.order_by("happened_at", "number")
         if is_marked_not_gone(row) and not gone_by(premises, row.document, removal=row)
     ]  # fmt: skip
+
+
+def where_it_stands(removal: Entry) -> str:
+    """Where its goods wait, as the removal tells; "" when it does not."""
+    return str(loads(removal.form).get("stands_at") or "")
 
 
 def lateness(premises: Premises, at: datetime, now: datetime) -> list[str]:

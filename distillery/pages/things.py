@@ -25,9 +25,10 @@ from distillery.pages.standing import (
     temperature_words,
 )
 from distillery.remarks import shown, state_in
+from distillery.removals import not_gone, where_it_stands
 from distillery.tables import MovementTable, operation_title, paged
 from ledger.classes import CLASSES, SOURCES
-from ledger.models import Descent, Lot, Movement, Vessel
+from ledger.models import Descent, Entry, Lot, Movement, Vessel
 from ledger.models.book import LIVE
 
 READINGS_SHOWN = 40
@@ -51,6 +52,7 @@ def vessel(request: HttpRequest, code: str) -> HttpResponse:
             "acts": acts_at(found, held, offered_to(member)),
             "readings": _readings(found, member),
             "bottling": last_in(found),
+            "waiting": _waiting(found),
             "remarks": remarks,
             "state": state_in(remarks, held),
             "bills": [
@@ -59,6 +61,13 @@ def vessel(request: HttpRequest, code: str) -> HttpResponse:
             "table": _moved(request, Q(from_vessel=found) | Q(to_vessel=found), member),
         },
     )
+
+
+def _waiting(vessel: Vessel) -> list[tuple[Entry, str]]:
+    """(removal, where its goods wait) of what left a store's stock and is not gone."""
+    if vessel.kind != Vessel.Kind.STORE:
+        return []
+    return [(one, where_it_stands(one)) for one in not_gone(vessel.premises, store=vessel)]
 
 
 def _readings(vessel: Vessel, member: Membership) -> list[dict[str, Any]]:

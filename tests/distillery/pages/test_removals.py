@@ -42,6 +42,9 @@ def test_goods_not_gone_are_offered_and_a_cancelled_number_is_typed(world, clien
         initials="ab", rows=[{"lot": "K-1", "bottles": 1}], not_gone=True,
     )  # fmt: skip
     client = client_of(world.owner)
+    page = client.get("/vessels/STORE/").content.decode()
+    assert "Tax determined, not gone" in page
+    assert "/record/goods-gone/?document=INV%20501" in page
     page = client.get("/record/goods-gone/").content.decode()
     assert '<option value="INV 501"' in page
     page = client.get("/record/cancel-invoice/").content.decode()
