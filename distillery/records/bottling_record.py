@@ -2,17 +2,16 @@
 
 from collections.abc import Iterator
 from decimal import Decimal
-from functools import cached_property
 from json import loads
 from typing import Any
 
-from distillery.models import BottlingRun, CaseSerials, KeptSlip
+from distillery.models import BottlingRun
 from distillery.records.base import NOT_ASKED, Cell, Column, Kind, Row, figure
+from distillery.records.bottling_runs import Runs
 from distillery.records.cells import gallons, joined, kind, pg, proof, told, wg
-from distillery.records.span import LOTS, VESSELS, Span
+from distillery.records.span import Span
 from distillery.tables import operation_title
 from ledger.models import Entry, Movement
-from ledger.plan import Slip
 
 WHEN = (
     "At the gauge before bottling; a tank not finished the same day: by the morning of the next "
@@ -20,67 +19,58 @@ WHEN = (
 )
 
 
-class Runs:
-    """The bottlings that stood open or were closed in a span, with all that belongs to them."""
-
-    def __init__(self, span: Span) -> None:
-        self.span = span
-
-    @cached_property
-    def runs(self) -> list[BottlingRun]:
-        """In the order in which they were opened."""
-        rows = BottlingRun.objects.filter(premises=self.span.premises)
-        rows = rows.filter(opened_by__happened_at__lt=self.span.end)
-        rows = rows.select_related("product", "vessel", "opened_by", "closed_by")
-        return [
-            run
-            for run in rows.order_by("opened_by__happened_at", "pk")
-            if run.closed_by is None or run.closed_by.happened_at >= self.span.start
-        ]
-
-    @cached_property
-    def movements(self) -> dict[str, list[Movement]]:
-        """Bottles and gallons by the code of the finished lot."""
-        codes = {run.lot_code for run in self.runs}
-        rows = Movement.objects.filter(
-            to_lot__premises=self.span.premises, to_lot__code__in=codes, to_account="finished",
-            purpose="bottle", at__lt=self.span.end,
-        ).select_related("entry__reverses", "entry__corrects", *LOTS, *VESSELS)  # fmt: skip
-        found: dict[str, list[Movement]] = {}
-        for row in rows.order_by("at", "entry__number", "leg"):
-            row.entry.premises = self.span.premises
-            found.setdefault(row.to_lot.code if row.to_lot else "", []).append(row)
-        return found
-
-    @cached_property
-    def serials(self) -> dict[int, CaseSerials]:
-        """Case numbers by the entry that used them."""
-        rows = CaseSerials.objects.filter(premises=self.span.premises)
-        return {row.entry_id: row for row in rows.filter(entry__happened_at__lt=self.span.end)}
-
-    @cached_property
-    def slips(self) -> dict[int, Slip]:
-        """The tank gauge of each opening."""
-        opened = {run.opened_by_id for run in self.runs}
-        rows = KeptSlip.objects.filter(entry__in=opened).order_by("entry", "-order")
-        return {row.entry_id: row.slip for row in rows}
-
-    @cached_property
-    def closings(self) -> dict[int, list[Movement]]:
-        """What closing and opening found less or more, by entry."""
-        entries = {run.closed_by_id for run in self.runs} | {run.opened_by_id for run in self.runs}
-        rows = Movement.objects.filter(entry__in=entries - {None}).select_related(*LOTS, *VESSELS)
-        found: dict[int, list[Movement]] = {}
-        for row in rows.order_by("entry", "leg"):
-            found.setdefault(row.entry_id, []).append(row)
-        return found
-
-
 def rows(span: Span) -> Iterator[Row]:
     """The whole record of each bottling that was open in these days."""
     runs = Runs(span)
     for run in runs.runs:
         yield from _rows_of(run, runs, span)
+    for entry in span.of("package"):
+        yield from _packages(entry, span)
+
+
+def _packages(entry: Entry, span: Span) -> Iterator[Row]:
+    """Packages filled in processing: one gauge, one fill, whole in one entry."""
+    legs, form = span.legs(entry), span.form(entry)
+    filled = [row for row in legs if row.purpose == "package" and row.from_account == "processing"]
+    gauge = dict(span.slips(entry)[0].result) if span.slips(entry) and form.get("gauge") else {}
+    bulk = filled[0].from_lot if filled else None
+    heads: dict[str, Cell] = {
+        "bottling_tank_no": told(form, "vessel"),
+        "serial_no": entry.document,
+        "formula_no": joined(row.to_lot.formula for row in filled if row.to_lot),
+        "dump_batch_serial": bulk.code if bulk else None,
+        "brand": joined(row.to_lot.name for row in filled if row.to_lot),
+        "kind": kind(bulk),
+        "age_if_claimed": NOT_ASKED,
+        **_gauge_cells(gauge, form.get("gauge") or {}),
+        "bottle_size": "packages",
+        "bottles_per_case": NOT_ASKED,
+        "bottled_in_bond_statement": NOT_ASKED,
+        "finished_lot": joined(row.to_lot.code for row in filled if row.to_lot),
+    }
+    title = operation_title(entry.operation)
+    dated: dict[str, Cell] = {"fill_date": span.day(entry.happened_at), "what": title}
+    for row in filled:
+        count = sum(one.amount for one in legs
+                    if one.from_account == "glass" and one.to_lot_id == row.to_lot_id)  # fmt: skip
+        yield Row({
+            **heads, **dated, "cases_or_packages_filled": count,
+            "case_serials_by_brand": entry.document, "total_wg": gallons(row.wine_gallons),
+            "proof_bottled_if_different": proof(row.proof),
+            "total_quantity": gallons(row.proof_gallons),
+        }, entry)  # fmt: skip
+    total = {"fill_date": "Total", "total_wg": wg(filled), "total_quantity": pg(filled)}
+    yield Row({**heads, **total, **_found(legs)}, is_total=True)
+
+
+def _gauge_cells(gauge: dict[str, str], read: dict[str, Any]) -> dict[str, Cell]:
+    """The tank gauge from its slip; obscuration as it was read."""
+    return {
+        "tank_gauge_proof": gauge.get("proof"),
+        "tank_gauge_wg": gauge.get("wine gallons at 60 °F"),
+        "tank_gauge_pg": gauge.get("proof gallons"),
+        "obscuration": told(read, "obscuration") or NOT_ASKED,
+    }
 
 
 def _rows_of(run: BottlingRun, runs: Runs, span: Span) -> Iterator[Row]:
@@ -128,7 +118,6 @@ def _heads(run: BottlingRun, runs: Runs, moved: list[Movement]) -> dict[str, Cel
     gauge = dict(runs.slips[run.opened_by_id].result) if run.opened_by_id in runs.slips else {}
     bulk = next((row.from_lot for row in moved if row.from_lot and row.from_account != "glass"),
                 None)  # fmt: skip
-    read = form.get("gauge") or {}
     return {
         "bottling_tank_no": run.vessel.code,
         "serial_no": run.serial + (", taken back" if run.is_void else ""),
@@ -137,10 +126,7 @@ def _heads(run: BottlingRun, runs: Runs, moved: list[Movement]) -> dict[str, Cel
         "brand": run.product.name,
         "kind": kind(bulk),
         "age_if_claimed": told(form, "age") or NOT_ASKED,
-        "tank_gauge_proof": gauge.get("proof"),
-        "tank_gauge_wg": gauge.get("wine gallons at 60 °F"),
-        "tank_gauge_pg": gauge.get("proof gallons"),
-        "obscuration": told(read, "obscuration") or NOT_ASKED,
+        **_gauge_cells(gauge, form.get("gauge") or {}),
         "bottle_size": f"{run.product.bottle_ml} mL",
         "bottles_per_case": str(run.product.per_case),
         "bottled_in_bond_statement": told(form, "bottled_in_bond") or "no",
@@ -201,7 +187,7 @@ BOTTLING = Kind(
     columns=(
         Column("fill_date", "Date", 9),
         Column("what", "What", 11),
-        figure("cases_or_packages_filled", "Cases"),
+        figure("cases_or_packages_filled", "Cases or packages"),
         figure("loose_bottles", "Loose bottles"),
         Column("case_serials_by_brand", "Case serial numbers", 12),
         figure("remnant_bottles", "In the remnant"),
@@ -211,6 +197,6 @@ BOTTLING = Kind(
         figure("total_quantity", "PG"),
         figure("loss_or_gain", "Gain, or loss"),
     ),
-    operations=("open-bottling", "bottle", "close-bottling"),
+    operations=("open-bottling", "bottle", "close-bottling", "tip-back", "package"),
     notes=("A bottling is told whole, from its tank gauge on.",),
 )

@@ -29,7 +29,7 @@ def group_of(row: Movement, lot: Lot | None) -> str:
         return "Materials"
     if lot.stage == "wash":
         return "Distilling material"
-    if lot.unit == "bottle":
+    if lot.stage == "bottled":
         return "Bottled goods"
     if "barrel" in (row.from_vessel_kind, row.to_vessel_kind):
         return "Packages"
@@ -75,7 +75,7 @@ def _daily(row: Movement, span: Span) -> dict[str, Cell]:
         "container_type": joined(one.get_kind_display() for one in vessels),
         "container_serial": told(form, "case_serials", "serials")
         or (row.entry.document if row.purpose == "bottle" else None),
-        "container_count": row.amount if lot and lot.unit == "bottle" and row.amount else None,
+        "container_count": row.amount if lot and lot.stage == "bottled" and row.amount else None,
         "package_identification_no": joined((lot.code if lot else None, *barrels))
         if barrels else None,
         "packages_count": 1 if barrels and row.proof_gallons else None,

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from distillery.records.base import NOT_ASKED, Cell, Column, Kind, Row, figure
+from distillery.records.base import Cell, Column, Kind, Row, figure
 from distillery.records.cells import (
     account,
     chosen,
@@ -40,19 +40,19 @@ def _cells(row: Movement, span: Span) -> dict[str, Cell]:
         "proof": proof(row.proof),
         "wine_gallons": gallons(row.wine_gallons),
         "gauge_elements": gauge_details(span, row.entry),
-        "producer_or_processor_name_permit": joined((producer(lot), plant_no(lot))),
+        "producer_or_processor_name_permit": joined(
+            (told(form, "producer"), producer(lot), plant_no(lot))
+        ),
         "container_identity_and_type": joined(
             (vessel.code if vessel else None, kind_of_vessel, told(form, "case_serials"))
         ),
         "date": moment[:10],
         "time": moment[11:],
-        "place": told(form, "place", "place_and_manner"),
+        "place": told(form, "place"),
         "manner": chosen(row.entry, form, "manner"),
-        "previously_withdrawn_and_returned": told(
-            form, "was_withdrawn", "withdrawn_and_returned", "returned"
-        ) or NOT_ASKED,
-        "person_name": told(form, "person", "supervisor", "destroyed_by"),
-        "person_title": told(form, "person_title", "supervisor_title", "title"),
+        "previously_withdrawn_and_returned": told(form, "was_withdrawn") or "no",
+        "person_name": told(form, "person"),
+        "person_title": told(form, "person_title"),
     }  # fmt: skip
 
 
@@ -79,5 +79,5 @@ DESTRUCTION = Kind(
         Column("person_name", "By or under", 9),
         Column("person_title", "Title", 8),
     ),
-    operations=("destroy", "destroy-spirits", "retire-feints"),
+    operations=("destroy", "retire-feints"),
 )

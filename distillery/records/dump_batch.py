@@ -186,7 +186,7 @@ DUMP_BATCH = Kind(
     ),
     operations=(
         "dump", "blend", "reduce", "filter", "transfer", "add-ingredients", "rework", "bottle",
-        "close-bottling", "mix-wine", "rinse", "tip-back",
+        "close-bottling", "rinse", "tip-back",
     ),
     notes=("A batch is told whole, from its first entry on.",),
 )  # fmt: skip

@@ -167,8 +167,8 @@ FINISHED_PRODUCTS = Kind(
         Column("records", "Records", 16),
     ),
     operations=(
-        "bottle", "package", "remove", "sample", "lose", "count", "rework", "break", "recase",
-        "relabel", "destroy", "ship-in-bond", "opening-balance", "cancel-invoice",
+        "bottle", "package", "remove", "sample", "lose", "count", "rework", "break-bottles",
+        "recase", "relabel", "destroy", "ship-in-bond", "opening-balance", "cancel-invoice",
         "goods-gone", "tip-back", "receive-in-bond",
     ),
 )  # fmt: skip

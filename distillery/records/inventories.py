@@ -7,8 +7,8 @@ from distillery.counts import figure as figure_of
 from distillery.operations.count import counted_in
 from distillery.records.base import Cell, Column, Kind, Row, figure
 from distillery.records.cells import account, amount, chosen, gallons, joined, kind, told
+from distillery.records.signing import SIGNED, signed
 from distillery.records.span import Span
-from distillery.records.transfers import SIGNED, signed
 from ledger.looking import Held
 from ledger.models import Entry, Movement
 

@@ -63,7 +63,15 @@ LIQUOR_BOTTLES = Kind(
         Column("supplier", "Supplier", 14),
         Column("related_record", "Related record", 14),
     ),
-    operations=("receive-material", "bottle", "return-material", "destroy-material", "break"),
+    operations=(
+        "receive-material",
+        "bottle",
+        "return-material",
+        "destroy-material",
+        "break-bottles",
+        "scrap-supplies",
+        "package",
+    ),
     notes=(
         "A bottle filled is told twice where empties are kept as a material: once as the empty "
         "used, once as the filled bottle.",

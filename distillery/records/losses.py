@@ -78,5 +78,13 @@ LOSSES = Kind(
         Column("tax_paid_or_claim_ref", "Tax, or claim", 9),
         Column("related_record", "Related record", 12),
     ),
-    operations=("lose", "count", "break-bottles", "break", "filter", "close-bottling", "dump"),
+    operations=(
+        "lose",
+        "count",
+        "break-bottles",
+        "package-loss",
+        "filter",
+        "close-bottling",
+        "dump",
+    ),
 )

@@ -4,18 +4,19 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from distillery.models import CaseSerials, LotMark, PackageSerials
+from distillery.package_serials import told as told_serials
 from distillery.records.base import NOT_ASKED, Cell, Column, Kind, Row, figure
 from distillery.records.cells import gallons, joined, kind, plant_no, producer, proof, reference
 from distillery.records.span import Span
 from ledger.models import Movement
 
-FILLED = ("fill", "deposit", "move", "mingle", "package")
+FILLED = ("fill", "deposit", "move", "mingle")
 BARREL = "barrel"
 
 
-def _fills(span: Span, *accounts: str) -> Iterator[Movement]:
+def _fills(span: Span) -> Iterator[Movement]:
     for row in span.movements:
-        is_filled = row.to_vessel_kind == BARREL and row.to_account in accounts
+        is_filled = row.to_vessel_kind == BARREL and row.to_account == "storage"
         if is_filled and row.from_vessel_id != row.to_vessel_id and row.purpose in FILLED:
             yield row
 
@@ -25,7 +26,7 @@ def package_rows(span: Span) -> Iterator[Row]:
     marks: dict[int, list[str]] = {}
     for mark in LotMark.objects.filter(premises=span.premises, is_void=False):
         marks.setdefault(mark.lot_id, []).append(mark.mark)
-    for row in _fills(span, "storage"):
+    for row in _fills(span):
         lot, barrel = row.to_lot, span.barrels.get(row.to_vessel_id or 0)
         yield Row({
             "date": span.day(row.at),
@@ -41,21 +42,23 @@ def package_rows(span: Span) -> Iterator[Row]:
 
 
 def processing_rows(span: Span) -> Iterator[Row]:
-    """The marks of each package filled in processing."""
-    serials = {
-        row.entry_id: str(row)
+    """The marks of packages filled in processing, those alike together."""
+    numbers = {
+        row.entry_id: told_serials((row.first, row.last))
         for row in PackageSerials.objects.filter(premises=span.premises)
-    }  # fmt: skip
-    for row in _fills(span, "processing", "finished"):
+    }
+    for row in span.movements:
+        if row.purpose != "package" or row.from_account != "processing":
+            continue
         lot = row.to_lot
+        filled = [one.amount for one in span.legs(row.entry)
+                  if one.from_account == "glass" and one.to_lot_id == row.to_lot_id]  # fmt: skip
         yield Row({
             "processor_name": span.premises.name,
             "processor_dsp_no": span.premises.registry,
             "kind_or_product": kind(lot),
-            "serial_or_lot_no": joined(
-                (serials.get(row.entry_id), lot.code if lot else None,
-                 row.to_vessel.code if row.to_vessel else None)
-            ),
+            "serial_or_lot_no": joined((numbers.get(row.entry_id), lot.code if lot else None)),
+            "packages": sum(filled),
             "date_of_fill": span.day(row.at),
             "proof": proof(row.proof),
             "formula_no": lot.formula if lot and lot.formula else None,
@@ -118,7 +121,13 @@ PACKAGE_MARKS = Kind(
         Column("RC_G", "Rated capacity", 8),
         figure("pg", "PG"),
     ),
-    operations=("fill-barrels", "production-gauge", "package-to-package"),
+    operations=(
+        "fill-barrels",
+        "production-gauge",
+        "package-to-package",
+        "top-up",
+        "oak-or-caramel",
+    ),
 )
 PROCESSING_PACKAGE_MARKS = Kind(
     slug="package-marks-processing",
@@ -129,6 +138,7 @@ PROCESSING_PACKAGE_MARKS = Kind(
     columns=(
         Column("date_of_fill", "Filled", 9),
         Column("serial_or_lot_no", "Serial or lot number", 14),
+        figure("packages", "Packages", 6),
         Column("kind_or_product", "Kind or product", 16),
         figure("proof", "Proof", 6),
         Column("formula_no", "Formula number", 9),
@@ -137,7 +147,7 @@ PROCESSING_PACKAGE_MARKS = Kind(
         Column("processor_dsp_no", "Its plant number", 10),
         Column("related_record", "Related record", 12),
     ),
-    operations=("package", "transfer"),
+    operations=("package",),
 )
 CASE_SERIALS = Kind(
     slug="case-serials",

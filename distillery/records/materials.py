@@ -88,6 +88,6 @@ MATERIALS = Kind(
     operations=(
         "receive-material", "mash", "pitch", "mill", "return-material", "destroy-material",
         "keep-backset", "draw-redistil", "return-redistil", "charge", "load-basket",
-        "scrap-supplies", "add-ingredients", "receive-in-bond", "move-materials",
+        "scrap-supplies", "add-ingredients", "receive-in-bond",
     ),
 )  # fmt: skip

@@ -1,6 +1,7 @@
 """Samples taken, free of tax (27 CFR 19.616, 19.434, 19.435)."""
 
 from collections.abc import Iterator
+from typing import Any
 
 from distillery.models import SampleTaken
 from distillery.records.base import Cell, Column, Kind, Row, figure
@@ -21,7 +22,22 @@ def rows(span: Span) -> Iterator[Row]:
         ).select_related("lot", "vessel")
     }  # fmt: skip
     for entry in span.of(*SLUGS):
-        yield Row(_cells(entry, exact.get(entry.pk), span), entry)
+        cells = _cells(entry, exact.get(entry.pk), span)
+        for pull in span.form(entry).get("samples") or [{}]:
+            yield Row({**cells, **_pull(pull, entry, span)}, entry)
+
+
+def _pull(pull: dict[str, Any], entry: Entry, span: Span) -> dict[str, Cell]:
+    """One barrel of several that were sampled together."""
+    code = told(pull, "barrel")
+    if code is None:
+        return {}
+    mine = [row for row in span.legs(entry) if row.from_vessel and row.from_vessel.code == code]
+    lots = [row.from_lot.code for row in mine if row.from_lot]
+    return {
+        "size": told(pull, "volume"), "from": joined((code, *lots)), "pg": pg(mine),
+        "number": "1",
+    }  # fmt: skip
 
 
 def _cells(entry: Entry, exact: SampleTaken | None, span: Span) -> dict[str, Cell]:

@@ -46,6 +46,8 @@ def _cells(row: Movement, rates: Cell, gone: dict[str, str], span: Span) -> dict
 
 def told_quantity(row: Movement, lot: Lot | None) -> str:
     """Bottles by size and proof, or gallons by proof: what proof gallons are computed from."""
+    if row.amount and lot is not None and lot.unit == "each":
+        return f"{row.amount} packages, {gallons(row.wine_gallons):,} gal"
     if row.amount and lot is not None and lot.bottle_ml:
         cases, loose = divmod(abs(row.amount), lot.per_case or abs(row.amount) + 1)
         parts = [f"{cases} cases of {lot.per_case}" if cases else "",
