@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path, register_converter
 
-from reports import filed_pages, late_pages, return_pages, views
+from reports import filed_pages, late_pages, reconciliation_pages, return_pages, views
 from reports.addresses import DayConverter, MonthConverter
 
 register_converter(MonthConverter, "month")
@@ -22,6 +22,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("returns/<day:day>/file/", return_pages.file, name="return-file"),
     path("returns/<day:day>/export/<slug:format>/", return_pages.export, name="return-export"),
     path("late/<slug:slug>/", late_pages.late, name="late"),
+    path("reconciliation/", reconciliation_pages.reconciliation, name="reconciliation"),
+    path("reconciliation/paper.pdf", reconciliation_pages.paper, name="reconciliation-paper"),
     path("amend/", filed_pages.to_amend, name="amend"),
     path("filed/<int:pk>/", filed_pages.filed, name="filed"),
     path("filed/<int:pk>/paper.pdf", filed_pages.paper, name="filed-paper"),

@@ -34,9 +34,9 @@ WIDTH = PAGE[0] - 2 * MARGIN
 FIGURE_WIDTH = {True: 44, False: 78}  # of a column, in a table with many or few of them
 LINE_WIDTH = 34
 
-_TITLE = ParagraphStyle("title", fontName="Helvetica-Bold", fontSize=14, leading=18)
-_PART = ParagraphStyle("part", fontName="Helvetica-Bold", fontSize=10, leading=13, spaceAfter=3)
-_SMALL = ParagraphStyle("small", fontName="Helvetica", fontSize=7.5, leading=9.5)
+TITLE = ParagraphStyle("title", fontName="Helvetica-Bold", fontSize=14, leading=18)
+PART = ParagraphStyle("part", fontName="Helvetica-Bold", fontSize=10, leading=13, spaceAfter=3)
+SMALL = ParagraphStyle("small", fontName="Helvetica", fontSize=7.5, leading=9.5)
 _HEAD = ParagraphStyle("head", fontName="Helvetica", fontSize=6, leading=7)
 _HEAD_RIGHT = ParagraphStyle("head-right", parent=_HEAD, alignment=2)
 _WORDS = ParagraphStyle("words", fontName="Helvetica", fontSize=7.5, leading=9)
@@ -79,18 +79,19 @@ def _page_foot(sheets: Sequence[Sheet]) -> str:
 
 def _sheet(sheet: Sheet) -> list[Flowable]:
     facts = " · ".join(f"{name}: <b>{escape(value)}</b>" for name, value in sheet.facts)
-    flow: list[Flowable] = [Paragraph(escape(sheet.title), _TITLE), Paragraph(facts, _SMALL)]
+    flow: list[Flowable] = [Paragraph(escape(sheet.title), TITLE), Paragraph(facts, SMALL)]
     for table in sheet.tables:
-        flow += [Spacer(0, 8), CondPageBreak(72), Paragraph(escape(table.title), _PART)]
-        flow.append(_ruled(table))
-        flow += [Paragraph(escape(note), _SMALL) for note in table.notes]
+        flow += [Spacer(0, 8), CondPageBreak(72), Paragraph(escape(table.title), PART)]
+        flow.append(ruled(table))
+        flow += [Paragraph(escape(note), SMALL) for note in table.notes]
     flow.append(Spacer(0, 8))
     starred = any("*" in row[1] for table in sheet.tables for row in table.rows if len(row) > 1)
     notes = ("* check against the current form", *sheet.notes) if starred else sheet.notes
-    return flow + [Paragraph(escape(note), _SMALL) for note in notes]
+    return flow + [Paragraph(escape(note), SMALL) for note in notes]
 
 
-def _ruled(table: Table) -> Ruled:
+def ruled(table: Table) -> Ruled:
+    """*table* with its rules; heads repeat on a new page."""
     heads = [
         Paragraph(escape(head), _HEAD if place < table.words else _HEAD_RIGHT)
         for place, head in enumerate(table.heads)
@@ -104,9 +105,9 @@ def _ruled(table: Table) -> Ruled:
     for number in table.strong:
         style.append(("FONT", (0, number + 1), (-1, number + 1), "Helvetica-Bold", 7.5))
         style.append(("LINEABOVE", (0, number + 1), (-1, number + 1), 0.9, black))
-    ruled = Ruled([heads, *rows], colWidths=_widths(table), repeatRows=1, hAlign="LEFT")
-    ruled.setStyle(TableStyle(style))
-    return ruled
+    drawn = Ruled([heads, *rows], colWidths=_widths(table), repeatRows=1, hAlign="LEFT")
+    drawn.setStyle(TableStyle(style))
+    return drawn
 
 
 def _words(text: str, is_strong: bool) -> Paragraph:

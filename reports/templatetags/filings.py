@@ -1,6 +1,7 @@
 """Figures as the filings show them."""
 
 from decimal import Decimal
+from fractions import Fraction
 
 from django import template
 
@@ -25,3 +26,9 @@ def money(value: Decimal) -> str:
 def signed(hundredths: int) -> str:
     """A difference with its sign: ``+0.10``, ``−0.10``."""
     return ("+" if hundredths > 0 else "") + sheet.figure(hundredths).replace("-", "−")
+
+
+@register.filter
+def per_cent(value: Fraction) -> str:
+    """A share of a hundred with two places."""
+    return f"{float(value):.2f}"
