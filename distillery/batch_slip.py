@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
 from distillery.identity import Made
+from distillery.models import BottlingRun
 from distillery.plans import pg, wg
 from distillery.pouring import facts_of
 from distillery.standards import name_questions
@@ -20,7 +21,11 @@ ORIGINS = {
 
 
 def serial_of(lot: Lot) -> str:
-    """The serial number of the record that *lot* comes from."""
+    """The serial number of the record that *lot* comes from: of its bottling, where it is one."""
+    if lot.stage == "bottled":
+        runs = BottlingRun.objects.filter(premises=lot.premises_id, lot_code=lot.code)
+        if run := runs.filter(is_void=False).first():
+            return run.serial
     return lot.opened_by.document or f"entry {lot.opened_by.number}"
 
 

@@ -120,8 +120,8 @@ def _gauge_first(ungauged: list[str]) -> tuple[Question, ...]:
         return ()
     text = (
         f"Spirits are gauged before they are destroyed (27 CFR 19.459), and tax is due on what is "
-        f"not destroyed by the rule (19.461(b)). {', '.join(ungauged)} was not gauged: keep it by "
-        "the book's figures?"
+        f"not destroyed by the rule (19.461(b)): that is a loss on which tax is due. "
+        f"{', '.join(ungauged)} was not gauged: keep it as destroyed, by the book's figures?"
     )
     return (Question("destroyed-ungauged", text),)
 

@@ -5,7 +5,7 @@ from typing import Any
 from django.core.exceptions import ValidationError
 
 from distillery.bottles import bottles_worth
-from distillery.drawing import more_question, share
+from distillery.drawing import BULK, more_question, share
 from distillery.flavorings import alcohol_in
 from distillery.forms import (
     ChoiceField,
@@ -77,7 +77,7 @@ class Lose(Operation):
     group = "Count and correct"
     form = LoseForm
     hazards = ("ethanol_vapour", "glass")
-    kinds = ()
+    kinds = (*BULK, "barrel", "store", "fermenter", "still")
     accounts = ACCOUNTS
     vessel_field = "vessel"
 

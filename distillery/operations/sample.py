@@ -98,6 +98,7 @@ class Sample(Operation):
     def plan(self, fields: Fields, look: Any) -> Plan:
         """Out of the account, free of tax, for research or testing."""
         held = _held(fields, look)
+        _check_size(held, fields)
         gauge = fields["gauge"]
         if gauge and held.account != "production":
             raise BadFact(f"{held.vessel.code} was gauged before: leave it out.", field="gauge")
@@ -110,7 +111,7 @@ class Sample(Operation):
             (leg,) if amount or wine or proof else (),
             slips=(slip(gauge, "Production gauge of the sample"),) if gauge else (),
             lines=(*_told(held, fields, proof), *((DAILY,) if is_daily else ())),
-            questions=_questions(held, fields),
+            questions=_questions(fields),
         )  # fmt: skip
 
     def keep(self, entry: Entry, plan: Plan, fields: Fields) -> None:
@@ -174,18 +175,20 @@ def _told(held: Held, fields: Fields, proof: int) -> tuple[str, ...]:
     return (first, "Under a hundredth of a gallon: kept, and booked with the lot's next pulls.")
 
 
-def _questions(held: Held, fields: Fields) -> tuple[Question, ...]:
-    """A buyer's sample over a liter, or without an agreement, is not free of tax (19.434(b))."""
-    if fields["purpose"] != "customer":
-        return ()
-    asked = []
-    if _size_ml(held, fields) > LITER:
-        text = (
-            f"A buyer's sample is 1 liter at most (27 CFR 19.434(b)); this is "
-            f"{_size_ml(held, fields):f} mL, and tax is due on it. Keep it as a sample?"
+def _check_size(held: Held, fields: Fields) -> None:
+    """A buyer's sample over a liter is not free of tax (27 CFR 19.434(b)): it is a removal."""
+    size = _size_ml(held, fields)
+    if fields["purpose"] == "customer" and size > LITER:
+        raise BadFact(
+            f"A buyer's sample is 1 liter at most (27 CFR 19.434(b)), and this is {size:f} mL. "
+            "Tax is due on it: record it under Remove on tax determination.",
+            field="bottles" if fields["volume"] is None else "volume",
         )
-        asked.append(Question("sample-over-1-liter", text))
-    if not fields["agreement"]:
-        text = "A buyer's sample is given under a purchase agreement (27 CFR 19.434(b)). Keep it?"
-        asked.append(Question("no-agreement", text))
-    return tuple(asked)
+
+
+def _questions(fields: Fields) -> tuple[Question, ...]:
+    """A buyer's sample is given under an agreement (27 CFR 19.434(b))."""
+    if fields["purpose"] != "customer" or fields["agreement"]:
+        return ()
+    text = "A buyer's sample is given under a purchase agreement (27 CFR 19.434(b)). Keep it?"
+    return (Question("no-agreement", text),)

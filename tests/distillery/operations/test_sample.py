@@ -127,11 +127,12 @@ def test_a_buyers_sample_names_the_buyer(world):
     assert list(refused.value.errors) == ["recipient"]
 
 
-def test_a_buyers_sample_of_a_liter_passes_and_more_is_asked_about(world):
+def test_a_buyers_sample_of_a_liter_passes_and_more_is_a_removal(world):
     # 27 CFR 19.434(b): 1 liter or less, under a purchase agreement
     assert sample(world, "P-1", volume="1 L", number=2, **BUYER).is_new
-    with pytest.raises(Asked, match="1 liter at most"):
+    with pytest.raises(Refused, match="1 liter at most") as refused:
         sample(world, "P-1", "2026-02-06 10:00", volume="1.01 L", **BUYER)
+    assert list(refused.value.errors) == ["volume"]
 
 
 def test_a_buyers_sample_without_an_agreement_is_asked_about(world):
