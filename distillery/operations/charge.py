@@ -5,7 +5,16 @@ from typing import Any
 
 from distillery.charging import botanicals_of, refuse_standing, strong_charge
 from distillery.drawing import share
-from distillery.forms import CodeField, Part, QuantityField, RecordForm, RowsField, VesselField
+from distillery.forms import (
+    CodeField,
+    Part,
+    QuantityField,
+    RecordForm,
+    RowsField,
+    TextField,
+    VesselField,
+)
+from distillery.formulas import listed_question
 from distillery.kinds import distilled_at_field, family_field, type_field
 from distillery.material_draws import DrawPart
 from distillery.operations.base import Fields, Operation
@@ -37,6 +46,7 @@ class ChargeForm(RecordForm):
     family = family_field(label="Meant to make")
     type_code = type_field()
     distilled_at = distilled_at_field()
+    formula = TextField(max_length=40, label="Formula number, where the spirits need one")
     lot = CodeField(label="Our run code, empty for the next number")
 
 
@@ -72,7 +82,15 @@ def _lot(fields: Fields, sources: Sequence[Held]) -> NewLot:
         redistilled=any(
             held.account == "redistil" or held.lot.designation.redistilled for held in sources
         ),
+        formula=fields["formula"] or _alike(sources, "formula"),
+        owner=_alike(sources, "owner"),
     )  # fmt: skip
+
+
+def _alike(sources: Sequence[Held], name: str) -> str:
+    """The fact *name* of the sources, where all have the same; else ""."""
+    found = {getattr(held.lot, name) for held in sources}
+    return found.pop() if len(found) == 1 else ""
 
 
 class Charge(Operation):
@@ -111,5 +129,8 @@ class Charge(Operation):
         asked = () if has_wash else strong_charge(wine, proof)
         return Plan(
             (*legs, *basket), (lot,), slips=used.slip(), lines=lines,
-            questions=(*asked, *room_question(still, wine, look)),
+            questions=(
+                *asked, *listed_question(look.premises, lot.formula),
+                *room_question(still, wine, look),
+            ),
         )  # fmt: skip

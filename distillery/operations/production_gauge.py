@@ -106,6 +106,7 @@ def gauged_lot(fields: Fields, held: Held, look: Look) -> NewLot:
         material=fields["material"] or kind.material, redistilled=kind.redistilled,
         distilled_at=tenths(fields["distilled_at"]),
         producer=(fields["producer"] or maker)[:120], state=fields["state"],
+        formula=held.lot.formula, owner=held.lot.owner,
     )  # fmt: skip
 
 

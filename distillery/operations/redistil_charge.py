@@ -14,6 +14,7 @@ from distillery.forms import (
     TextField,
     VesselField,
 )
+from distillery.formulas import listed_question
 from distillery.kinds import distilled_at_field, family_field, type_field
 from distillery.material_draws import DrawPart
 from distillery.operations.base import Fields, Operation
@@ -72,7 +73,9 @@ class RedistilCharge(Operation):
         return Plan(
             (*legs, *basket), (lot,), document="RD-{n}", slips=used.slip(), lines=lines,
             questions=(
-                *strong_charge(wine, proof), *_formula(fields), *room_question(still, wine, look),
+                *strong_charge(wine, proof), *_formula(fields),
+                *listed_question(look.premises, fields["formula"]),
+                *room_question(still, wine, look),
             ),
         )  # fmt: skip
 
@@ -100,7 +103,7 @@ def _run(fields: Fields, draws: list[Draw], look: Any) -> NewLot:
     run = mingled(
         list(lots.values()), fields["lot"] or "R-{n}", account="processing", stage="run",
         class_code=most.designation.class_code, name=f"Redistillation, {what}"[:80],
-        day=day_of(look), field="sources",
+        day=day_of(look), field="sources", formula=fields["formula"],
     )  # fmt: skip
     # Age is time in oak after distillation (27 CFR 5.1): it begins anew.
     return replace(run, redistilled=True, distilled_at=None, **in_no_wood(Age()))

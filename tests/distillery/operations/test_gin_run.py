@@ -255,3 +255,17 @@ def test_what_waits_in_the_basket_of_a_run_charged_late_goes_in_with_the_next_lo
     load(world, (juniper, "300 g"), at=f"{DAY} 09:30")
     assert bill_of(Lot.objects.get(code=run)).grams == Decimal(1000)
     assert not Holding.objects.filter(LIVE, vessel__code="POT", account="materials").exists()
+
+
+def test_formula_and_owner_go_along_to_the_gauged_gin():
+    # 27 CFR 19.348(b), 5.193: gin by redistillation has a formula; it is not changed on the way
+    world = make_world()
+    put(world, "redistil", "NS", "N-1", wine="20", proof="38", owner="Inlet Spirits (invented)")
+    charge(world, "NS", family="gin", type_code="", water="30 gal", formula="1")
+    collect(world, "hearts", "23 gal", "160", into="RCV-2", at=f"{DAY} 13:00")
+    world.record(
+        "production-gauge", f"{DAY} 17:00", vessel="RCV-2", gauge=gauge("23 gal", "160"),
+        account="processing", into="P-1", family="gin", distilled_at="160",
+    )  # fmt: skip
+    lot = Holding.objects.get(LIVE, vessel__code="P-1").lot
+    assert (lot.formula, lot.owner) == ("1", "Inlet Spirits (invented)")
