@@ -25,6 +25,7 @@ class BatchForm(RecordForm):
     oak_chips = YesField(label="Treated with oak chips")
     caramel = YesField(label="Holds caramel")
     source_record = TextField(label="Serial of the source record, if it is not of this book")
+    effective_rate = TextField(max_length=40, label="Effective tax rate, if one is used")
     name = TextField(max_length=80, label="Name of the batch")
     lot = CodeField(label="Batch number, empty for the next")
 
@@ -48,6 +49,7 @@ def notes_of(fields: dict[str, Any]) -> tuple[str, ...]:
         ("It holds caramel." if fields["caramel"] else ""),
         (f"Source record {fields['source_record']}." if fields["source_record"] else ""),
         (f"Formula {fields['formula']}." if fields["formula"] else ""),
+        (f"Effective tax rate {fields['effective_rate']}." if fields["effective_rate"] else ""),
     )
     return tuple(note for note in notes if note)
 

@@ -10,6 +10,7 @@ import pytest
 from distillery.models import Material
 from reports.filling import fill
 from reports.forms import FORMS
+from reports.month_end import filings_of
 from tests.distillery.stock import put
 from tests.world import make_world
 
@@ -119,3 +120,30 @@ def test_a_taxed_theft_is_a_loss_and_in_the_tax(world):
     world.record("lose", "2026-02-03 09:00", vessel="P-1", cause="theft", volume="10 gal",
                  reported="by letter")  # fmt: skip
     assert lines(PROCESSING, world)["I 24 c"] == 800
+
+
+def test_a_month_with_all_of_them_ties(world):
+    # 5110.28: 8 = 26, 31 = 47, 9 = 28, 10(b) = 5(c), 40 = 6; 5110.11: 6 = 24 in every column
+    at = (f"2026-02-{day:02} 09:00" for day in range(2, 28))
+    gauge = {"volume": "109 gal", "temperature": "60 F", "proof": "77"}
+    acts = [
+        ("add-ingredients", {
+            "vessel": "P-1", "formula": "7", "materials": [{"lot": "ESS-1", "quantity": "2 gal"}],
+            "wines": [{"vessel": "S-2", "volume": "10 gal"}], "gauge": gauge}),
+        ("rework", {"bottles": [{"lot": "K", "cases": 2}], "into": "P-2"}),
+        ("package", {"vessel": "P-1", "store": "STORE", "formula": "7",
+                     "packages": [{"number": 2, "kind": "keg", "each": "10 gal"}]}),
+        ("sample", {"vessel": "P-1", "purpose": "laboratory", "disposition": "used up",
+                    "volume": "20 mL", "number": 3}),
+        ("sample", {"vessel": "STORE", "lot": "K", "purpose": "research",
+                    "disposition": "used up", "bottles": 2}),
+        ("lose", {"vessel": "P-1", "cause": "leak", "volume": "1 gal"}),
+        ("lose", {"vessel": "STORE", "lot": "K", "cause": "breakage", "bottles": 3}),
+        ("destroy", {"bottles": [{"lot": "K", "cases": 1}], **HOW}),
+        ("reclass", {"vessel": "S-1", "family": "gin", "reason": "mislabelled"}),
+        ("reclass", {"lot": "K", "source": "imported", "reason": "mislabelled"}),
+    ]  # fmt: skip
+    for slug, fields in acts:
+        world.record(slug, next(at), **fields)
+    found = filings_of(world.premises, FEBRUARY)
+    assert [one.title for one in found.checks if not one.holds] == []
