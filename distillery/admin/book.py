@@ -6,7 +6,7 @@ from django.contrib import admin
 from django.http import HttpRequest
 
 from distillery.admin.owning import OfOwnPlants, plants_of
-from distillery.models import BottlingRun, CaseSerials, Reading
+from distillery.models import BottleCheck, BottlingRun, CaseSerials, Reading
 from ledger.models import Descent, Designation, Entry, FlowTotal, Holding, Lot, Movement, Period
 
 
@@ -132,5 +132,13 @@ class BottlingRunAdmin(LookedAt):
 class CaseSerialsAdmin(LookedAt):
     """Case numbers used."""
 
-    list_display = ("product", "first", "last", "remnant_bottles", "entry")
+    list_display = ("product", "series", "first", "last", "remnant_bottles", "from_loose", "entry")
     list_select_related = ("product", "entry")
+
+
+@admin.register(BottleCheck)
+class BottleCheckAdmin(LookedAt):
+    """Tests at the bottling line."""
+
+    list_display = ("run", "kind", "at", "line", "tested", "found_proof", "is_within", "action")
+    list_select_related = ("run",)

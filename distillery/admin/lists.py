@@ -23,7 +23,7 @@ class ProductAdmin(OfOwnPlants, admin.ModelAdmin):
     fixed = ("premises", "code")
     list_display = (
         "code", "name", "family", "type_code", "label_proof", "bottle_ml", "per_case",
-        "label_approval",
+        "case_series", "label_approval",
     )  # fmt: skip
     list_filter = ("family",)
     search_fields = ("code", "name")

@@ -4,6 +4,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from functools import partial
 
+from distillery.demo.bottle_checks import bottle_checks
 from distillery.demo.gin import NEUTRAL
 from distillery.demo.plant import BARRELS, PRODUCTS, barrel_code
 from distillery.demo.steps import Diary, gauged
@@ -92,6 +93,7 @@ def _bottling(diary: Diary, day: date, product: str, tank: str, into: str) -> No
     diary.at(day, "08:00", reduce)
     diary.at(day + timedelta(days=1), "08:00", filter_)
     diary.at(day + timedelta(days=1), "10:00", open_)
+    bottle_checks(diary, day + timedelta(days=1), product, into, ml=ml, proof=proof)
     diary.at(day + timedelta(days=1), "15:30", bottle)
     diary.at(day + timedelta(days=1), "16:15", lambda: diary.record("close-bottling", vessel=into))
 

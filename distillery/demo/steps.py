@@ -8,7 +8,7 @@ from decimal import Decimal
 from typing import Any
 
 from distillery import recording
-from distillery.models import Reading
+from distillery.models import BottleCheck, Reading
 from distillery.plans import total
 from ledger.looking import Held, Look
 from ledger.models import Entry, Premises
@@ -62,6 +62,7 @@ class Diary:
         keys = [
             *Entry.objects.filter(premises=self.premises).values_list("key", flat=True),
             *Reading.objects.filter(premises=self.premises).values_list("key", flat=True),
+            *BottleCheck.objects.filter(premises=self.premises).values_list("key", flat=True),
         ]
         stamps = Counter(key[:20] for key in keys if key.startswith("season-"))
         last = max(stamps, default="")
