@@ -8,7 +8,7 @@ that 27 CFR 19.351(c) forbids.
 from dataclasses import replace
 
 from ledger.errors import BadFact, NotReversible
-from ledger.looking import Look
+from ledger.looking import Held, Look
 from ledger.models import Entry, Movement, Premises
 from ledger.plan import Leg, Place, Plan
 
@@ -87,13 +87,14 @@ def difference(
     wine_gallons: int | None = None,
     proof_gallons: int | None = None,
     stands_in: str = "",
+    stands_lot: str = "",
 ) -> Plan:
     """The plan that posts only what *leg* of *entry* should have moved less what it did.
 
     While the thing still stands where the leg put it, the difference goes through the same flow,
     so that the same report line is mended. Where it has moved on, *stands_in* names the vessel
-    that holds it now: the difference is a gain or a loss there. Integers as in the book; None
-    leaves a quantity as it was.
+    that holds it now, and *stands_lot* the lot where it holds several: the difference is a gain
+    or a loss there. Integers as in the book; None leaves a quantity as it was.
     """
     check_reversible(entry)
     movement = next((row for row in movements_of(entry) if row.leg == leg), None)
@@ -106,7 +107,9 @@ def difference(
     if not any(delta):
         raise BadFact("That is what the entry already says. Give the right figure.")
     base = leg_of(movement)
-    legs = _where_it_stands(look, stands_in, delta) if stands_in else (_with(base, delta),)
+    legs: tuple[Leg, ...] = (_with(base, delta),)
+    if stands_in:
+        legs = _where_it_stands(look, stands_in, delta, lot=stands_lot)
     return Plan(legs=legs, lines=(f"Corrects entry {entry.number}, movement {leg}.",))
 
 
@@ -130,8 +133,21 @@ def _with(leg: Leg, three: Three) -> Leg:
     return replace(leg, amount=amount, wine_gallons=wine, proof_gallons=proof, proof=None)
 
 
-def _where_it_stands(look: Look, vessel: str, delta: Three) -> tuple[Leg, ...]:
-    held = look.one(vessel, "production", "redistil", "storage", "processing", "finished")
+STANDING = ("production", "redistil", "storage", "processing", "finished")
+
+
+def _standing(look: Look, vessel: str, lot: str) -> Held:
+    """The holding in *vessel*, of *lot* when one is named. Raises BadFact for none or several."""
+    if not lot:
+        return look.one(vessel, *STANDING)
+    found = [held for held in look.in_account(vessel, *STANDING) if held.lot.code == lot]
+    if not found:
+        raise BadFact(f"The book has nothing of lot {lot} in {vessel} at that moment.")
+    return found[0]
+
+
+def _where_it_stands(look: Look, vessel: str, delta: Three, *, lot: str) -> tuple[Leg, ...]:
+    held = _standing(look, vessel, lot)
     place = Place(held.account, held.lot.code, vessel)
     purpose = "count" if held.account == "finished" else "regauge"
     gain = Leg(Place("gain", place.lot), place, purpose)

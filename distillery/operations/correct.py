@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from django.core.exceptions import ValidationError
 
-from distillery.forms import QuantityField, TextField, VesselField
+from distillery.forms import LotField, QuantityField, TextField, VesselField
 from distillery.forms.named_entry import NamedEntryForm
 from distillery.operations.base import Fields, Operation
 from distillery.standing_in_the_way import refuse_if_used
@@ -33,6 +33,7 @@ class CorrectForm(NamedEntryForm):
         "proof_gallons", required=False, label="Right proof gallons, if wrong"
     )
     stands_in = VesselField(required=False, label="Vessel it stands in now, if it has moved on")
+    lot = LotField(required=False, label="Lot there, if the vessel holds several")
 
     def clean(self) -> Fields:
         """At least one right figure."""
@@ -40,6 +41,8 @@ class CorrectForm(NamedEntryForm):
         given = [data.get("amount") or None, data.get("wine_gallons"), data.get("proof_gallons")]
         if not self.errors and all(value is None for value in given):
             raise ValidationError("Give the right amount, wine gallons or proof gallons.")
+        if data.get("lot") and not data.get("stands_in"):
+            raise ValidationError({"stands_in": "Name the vessel that holds the lot."})
         return data
 
 
@@ -62,6 +65,7 @@ class Correct(Operation):
             wine_gallons=hundredths(fields["wine_gallons"]),
             proof_gallons=hundredths(fields["proof_gallons"]),
             stands_in=vessel.code if vessel else "",
+            stands_lot=fields["lot"].code if fields["lot"] else "",
         )  # fmt: skip
         refuse_if_used(plan, entry, look, way_round=WAY_ROUND)
         return plan

@@ -11,7 +11,8 @@ from ledger.plan import Plan
 from ledger.reversing import reversal
 
 WAY_ROUND = (
-    "Take those back first, newest first, or record “correct”, which mends the figure alone."
+    "Take them back together, newest first, from the page of the entry (“Take back with what "
+    "stands on it”), or record “correct”, which mends the figure alone."
 )
 
 

@@ -138,6 +138,7 @@ def _draw(
             "reason": data.get("reason", ""),
             "late": data.get("late", ""),
             "instead_of": _number(data.get("instead_of")),
+            "stands_on": _number(data.get("instead_of") or data.get("entry")),
             "errors": errors,
             "asks_late": desk.is_owner and bool("late" in errors or data.get("late")),
             "asks_reason": desk.operation.needs_reason

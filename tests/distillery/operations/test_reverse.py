@@ -8,6 +8,7 @@ from ledger.plan import Leg, NewLot, Place, Plan
 from ledger.posting import record
 from ledger.verifying import verify
 from ledger.writing import Act
+from tests.distillery.stock import put
 from tests.world import make_world
 
 pytestmark = pytest.mark.django_db
@@ -153,3 +154,30 @@ def test_what_has_moved_on_is_corrected_where_it_stands(world):
     row = Movement.objects.get(entry=done.entry)
     assert (row.to_account, row.purpose, row.proof_gallons) == ("loss", "regauge", 10)
     assert done.entry.happened_at == world.when("2026-02-12 09:00")
+
+
+def test_a_correction_where_it_stands_now_can_name_the_lot(world):
+    # A store holds many lots; the figure was mistyped for one of them.
+    bottled = {
+        "stage": "bottled", "unit": "bottle", "form": "bottled", "class_code": "gin",
+        "bottle_ml": 750, "per_case": 12, "label_proof": 900, "name": "Point gin",
+    }  # fmt: skip
+    put(world, "finished", "STORE", "K-1", wine="5.55", proof="4.99", amount=28, **bottled)
+    put(world, "finished", "STORE", "K-2", wine="2.38", proof="2.14", amount=12, **bottled)
+    act = {"entry": 1, "amount": "27", "stands_in": "STORE"}
+    with pytest.raises(Refused, match="holds several lots"):
+        correct(world, **act)
+    with pytest.raises(Refused, match="Name the vessel"):
+        correct(world, entry=1, amount="27", lot="K-1")
+    correct(world, lot="K-1", **act)
+    assert {row.lot.code: row.amount for row in Holding.objects.all()} == {"K-1": 27, "K-2": 12}
+
+
+def test_a_refusal_leads_to_what_stands_on_it(world, client):
+    receive(world)
+    use(world)
+    client.force_login(world.owner)
+    sent = {"entry": "1", "at": "2026-01-09T09:00", "reason": "x", "key": "k", "step": "preview"}
+    page = client.post("/record/reverse/", sent).content.decode()
+    assert "Take back with what stands on it" in page
+    assert 'href="/book/1/chain/"' in page
