@@ -3,6 +3,8 @@
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
+from django.db.models import prefetch_related_objects
+
 from distillery.identity import Made
 from distillery.models import BottlingRun
 from distillery.plans import pg, wg
@@ -50,6 +52,8 @@ def parts_of(legs: Iterable[Leg], batch: str, look: Look) -> list[tuple[NewLot, 
 def batch_slip(look: Look, legs: Sequence[Leg], batch: str, notes: Iterable[str] = ()) -> Slip:
     """All alcoholic ingredients with vessel and record, their sum, and the gain or loss."""
     went_in = ingredients(legs, batch)
+    named = {leg.origin.lot for leg in went_in} & look.lots.keys()
+    prefetch_related_objects([look.lots[code] for code in named], "opened_by")
     readings = tuple((_what(leg, look), f"{wg(leg.wine_gallons)}, {_pg(leg)}") for leg in went_in)
     before = sum(leg.proof_gallons for leg in went_in if leg.origin.account == "processing")
     total = sum(leg.proof_gallons for leg in went_in)
