@@ -2,7 +2,17 @@
 
 from collections.abc import Iterable
 
-from distillery.counts import BOTTLED, BULK, OTHER, QUARTER, Counted, left_out, weekends_between
+from distillery.counts import (
+    BOTTLED,
+    BULK,
+    OTHER,
+    QUARTER,
+    Counted,
+    figure,
+    left_out,
+    rolled_to,
+    weekends_between,
+)
 from distillery.notices import inventory_notice, told_day
 from distillery.operations.base import Fields
 from ledger.looking import Held, Look
@@ -70,3 +80,17 @@ def far_from_day(fields: Fields, look: Look) -> tuple[Question, ...]:
         "(27 CFR 19.372). Keep that day?"
     )
     return (Question("over-weekends", text),)
+
+
+def for_its_day(fields: Fields, counted: list[Counted], look: Look) -> list[str]:
+    """What each holding stands for at the end of the day that the count is for, if it is past."""
+    day, today = fields["as_of"], look.at.astimezone(look.premises.zone).date()
+    if fields["kind"] == OTHER or day is None or day >= today:
+        return []
+    found = [(one, rolled_to(one, look, day)) for one in counted]
+    return [
+        f"{one.held.vessel.code}, lot {one.held.lot.code}: {figure(one.held, three)} at the end "
+        f"of {told_day(day)}."
+        for one, three in found
+        if three != one.found
+    ]

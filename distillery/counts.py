@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from json import loads
 from typing import Any
 
@@ -177,6 +177,21 @@ def as_of(entry: Entry, form: dict[str, Any]) -> date:
     if form.get("as_of"):
         return date.fromisoformat(form["as_of"])
     return entry.happened_at.astimezone(entry.premises.zone).date()
+
+
+def rolled_to(one: Counted, look: Look, day: date) -> Three:
+    """What was found, adjusted to the end of *day* by what the book moved since (27 CFR 19.372).
+
+    *look* is the look the count was compared with. A lot that came later stands for nothing then.
+    """
+    end = datetime.combine(day + timedelta(days=1), time(), look.premises.zone)
+    then = Look(look.premises, end - timedelta(microseconds=1), without=look.without)
+    held = one.held
+    same = [row for row in then(held.vessel.code) if row.lot.code == held.lot.code]
+    had = [row for row in same if row.account == held.account]
+    book = (had[0].amount, had[0].wine_gallons, had[0].proof_gallons) if had else (0, 0, 0)
+    amount, wine, proof = (was + more for was, more in zip(book, one.difference, strict=True))
+    return amount, wine, proof
 
 
 def weekends_between(first: date, last: date) -> int:

@@ -10,7 +10,13 @@ from django.core.exceptions import ValidationError
 from django.db.models import QuerySet
 
 from distillery.consequences import consequence
-from distillery.count_questions import far_from_day, far_off, no_notice, not_counted
+from distillery.count_questions import (
+    far_from_day,
+    far_off,
+    for_its_day,
+    no_notice,
+    not_counted,
+)
 from distillery.counts import (
     BOTTLED,
     BULK,
@@ -138,7 +144,7 @@ class Count(Operation):
         counted = compare(fields["rows"], look)
         legs = tuple(leg for one in counted for leg in settled(one))
         lines = [" ".join(filter(None, (one.told(), consequence(one)))) for one in counted]
-        lines += no_notice(fields, look)
+        lines += for_its_day(fields, counted, look) + no_notice(fields, look)
         short = sum(leg.proof_gallons for leg in legs if leg.to.account == "shortage")
         if short:
             lines.append(f"Bottles not explained: {pg(short)}, on which tax is due (19.465).")
