@@ -22,6 +22,7 @@ from distillery.forms import (
     YesField,
 )
 from distillery.gauged_rows import GaugedPart, GaugedRowsField, gauge_of
+from distillery.leaving import barrels_along
 from distillery.operations.base import Fields, Operation
 from distillery.packages import gauge_step
 from distillery.plans import pg, place, slip
@@ -219,6 +220,7 @@ def _told(
         lines.append("Mark the gauge record “Withdrawal on Production Gauge” (27 CFR 19.289(b)).")
     if fields["to"] != "taxpaid" and not fields["consignee_address"]:
         lines.append("The record carries the consignee's address too (27 CFR 19.581(i)).")
+    lines += barrels_along(one for one, _ in draws)
     if fields["not_gone"]:
         where = fields["stands_at"] or "here"
         lines.append(f"Not gone: they stand {where} until “goods gone” is recorded (19.464).")

@@ -14,6 +14,7 @@ from distillery.bottled_rows import BottlesPart, bottles_by_place, told_count
 from distillery.drawing import BULK, Draw, draw, gain_question
 from distillery.forms import ChoiceField, RowsField, TextField, VesselField, YesField
 from distillery.gauged_rows import GaugedPart, GaugedRowsField, gauge_of
+from distillery.leaving import barrels_along
 from distillery.operations.base import Fields, Operation
 from distillery.packages import day_of, gauge_step
 from distillery.plans import one_of, pg, place, slip
@@ -102,7 +103,8 @@ class ShipInBond(Operation):
             tuple(legs), document="TR-{n}",
             slips=tuple(slip(gauge, one.held.vessel.code) for one, gauge in pairs if gauge),
             lines=(
-                first, *(_told(one, row, look) for row, one in rows), *told, *_papers(fields),
+                first, *(_told(one, row, look) for row, one in rows), *told,
+                *barrels_along(draws), *_papers(fields),
                 signed_line(fields, "27 CFR 19.620"),
             ),
             questions=gain_question(draws),

@@ -126,6 +126,14 @@ def test_the_record_is_signed_with_name_title_and_statement():
     assert done.plan.lines[-1] == "Signed by Ada, Owner (27 CFR 19.45)."
 
 
+def test_barrels_that_leave_full_are_told():
+    # common practice, no source: a cask sent away full is off the list of casks
+    done = ship(cellar(), {"vessel": "B-1"}, {"vessel": "B-2"}, sealed=True)
+    told = [line for line in done.plan.lines if "Care for barrels" in line]
+    assert len(told) == 1
+    assert "B-1, B-2" in told[0]
+
+
 def test_a_statement_without_a_title_is_refused():
     # 27 CFR 19.45: signature and title
     with pytest.raises(Refused) as refused:
