@@ -47,9 +47,12 @@ def due_of(run: BottlingRun, now: datetime) -> Due:
     told += [words for words, _ in waits if words]
     if len(told) == 1 and last:
         told.append("the plant has set no interval")
+    is_out = last is not None and last.is_within is False
+    if is_out:
+        told.insert(1, "it was out of tolerance: check again")
     if overnight := overnight_words(run, now):
         told.append(overnight)
-    is_due = last is None or any(late for _, late in waits)
+    is_due = last is None or is_out or any(late for _, late in waits)
     return Due(run, f"{'; '.join(told)}.", is_due)
 
 

@@ -8,7 +8,7 @@ from math import comb
 from statistics import StatisticsError, linear_regression
 
 from distillery.models import BottleCheck, BottlingRun, FoundFill
-from distillery.tested_bottles import mean_ml, spread_ml
+from distillery.tested_bottles import abv, mean_ml, spread_ml
 from ledger.gauging import half_up
 
 LAST = 20  # checks in the picture
@@ -89,6 +89,21 @@ def pictured(
     if at is not None:
         points += [(at, fill) for fill in with_fills]
     return Picture(run.product.bottle_ml, tuple(points))
+
+
+def alcohol_words(run: BottlingRun) -> str:
+    """Alcohol found in the last checks against the label; "" before the first."""
+    rows = BottleCheck.objects.filter(run=run, kind=BottleCheck.Kind.CHECK)
+    rows = rows.filter(found_proof__isnull=False).order_by("-at", "-pk")
+    found = [proof / 2 for proof in rows.values_list("found_proof", flat=True)[:LAST] if proof]
+    if not found:
+        return ""
+    spread = f", spread {spread_ml(found)} points" if len(found) > 1 else ""
+    label = abv(Decimal(run.product.label_proof))
+    return (
+        f"Alcohol of the last {len(found):,}: mean {mean_ml(found)} %{spread}; the label says "
+        f"{label} %, and 0.3 points either way are allowed (27 CFR 19.356(c))."
+    )
 
 
 def picture_words(picture: Picture) -> tuple[str, ...]:

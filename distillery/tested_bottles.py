@@ -6,8 +6,6 @@ from decimal import Decimal
 from statistics import fmean, stdev
 from typing import Any
 
-from django.core.exceptions import ValidationError
-
 from distillery.fill_tests import (
     ML_PER_GAL,
     PROOF_ALLOWED,
@@ -22,8 +20,7 @@ from distillery.fill_tests import (
     shown_ml,
     targets,
 )
-from distillery.forms import Part, QuantityField, RecordForm, RowsField, TextField, VesselField
-from distillery.models import BottleCheck, BottlingRun, FoundFill, Product
+from distillery.models import BottleCheck, FoundFill
 from ledger import gauging
 from ledger.errors import BadFact
 from ledger.gauging import GaugingError, half_up
@@ -31,60 +28,6 @@ from ledger.plan import Slip
 
 TANKS = ("bottling_tank", "tank")
 SIXTY = Decimal(60)
-
-
-class FillPart(Part):
-    """One bottle: the volume poured out of it, or its weight and that of the empty bottle."""
-
-    volume = QuantityField("volume", unit="mL", required=False, above=1, label="Volume")
-    gross = QuantityField("small_weight", required=False, above=1, label="or filled bottle")
-    tare = QuantityField("small_weight", required=False, above=1, label="Empty bottle")
-
-    def clean(self) -> dict[str, Any]:
-        """One way to the fill."""
-        data = super().clean() or {}
-        if not self.errors and (data["volume"] is None) == (data["gross"] is None):
-            raise ValidationError({"volume": "Give the volume or the weight of the filled bottle."})
-        return data
-
-
-class TestedForm(RecordForm):
-    """What both tests at the line ask: tank, line, bottles, temperature, strength."""
-
-    vessel = VesselField(*TANKS, label="Bottling tank")
-    line = TextField(max_length=40, label="Line")
-    fills = RowsField(FillPart, required=False, label="Bottles")
-    temperature = QuantityField(
-        "temperature", required=False, label="Temperature of the liquid, empty for 60 °F"
-    )
-    proof = QuantityField("proof", required=False, label="Alcohol found at 60 °F, like 45.1 %")
-    reading = QuantityField("proof", required=False, label="or hydrometer reading")
-    reading_temperature = QuantityField(
-        "temperature", required=False, label="Temperature at the hydrometer"
-    )
-    tare = QuantityField(
-        "small_weight", required=False, above=1, label="Empty bottle, if the same for all"
-    )
-
-    def __init__(self, *args: Any, **options: Any) -> None:
-        super().__init__(*args, **options)
-        code = (self.data if self.is_bound else self.initial).get("vessel")
-        run = BottlingRun.objects.filter(
-            premises=self.premises, vessel__code=code, closed_by=None, is_void=False
-        )
-        for product in Product.objects.filter(bottlingrun__in=run)[:1] if code else ():
-            self.fields["fills"].help_text = marks(product)
-
-    def clean(self) -> dict[str, Any]:
-        """A hydrometer reading needs its temperature; one way to the strength."""
-        data = super().clean() or {}
-        if self.errors:
-            return data
-        if data["proof"] is not None and data["reading"] is not None:
-            raise ValidationError({"proof": "Give the alcohol found or a hydrometer reading."})
-        if data["reading"] is not None and data["reading_temperature"] is None:
-            raise ValidationError({"reading_temperature": "Give the temperature read, like 68 F."})
-        return data
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,13 +162,6 @@ def target_slip(found: Tested, tare: Decimal | None) -> Slip:
     gross = tuple((one.name, f"{one.gross_g(Decimal(tare)):,.1f} g") for one in rows)
     bottle = (("empty bottle", f"{Decimal(tare):,.1f} g"),)
     return Slip("Weights to look for", (*net, *bottle), steps, gross)
-
-
-def marks(product: Product) -> str:
-    """The weights to look for, beside the boxes they are typed into."""
-    rows = targets(product.bottle_ml, Decimal(product.label_proof), SIXTY)
-    told = "; ".join(f"{one.name} {aim(one, product.tare_g)}" for one in rows)
-    return f"{product.bottle_ml} mL at {product.label_proof} proof: {told} (27 CFR 19.356(b))."
 
 
 def aim(one: Target, tare: Decimal | None) -> str:

@@ -4,13 +4,14 @@ from typing import Any
 
 from django.core.exceptions import ValidationError
 
+from distillery.bottle_test_form import TestedForm
 from distillery.bottling import run_at
 from distillery.fill_picture import picture_words, pictured
 from distillery.forms import QuantityField, TextField
 from distillery.models import BottleCheck, BottlingRun
 from distillery.operations.base import Fields, Operation
 from distillery.operations.calibrate_filler import keep_check, refuse_future, tested_for
-from distillery.tested_bottles import TANKS, Tested, TestedForm, abv, slip_of, target_slip
+from distillery.tested_bottles import TANKS, Tested, abv, slip_of, target_slip
 from ledger.looking import Look
 from ledger.models import Premises
 from ledger.plan import Plan, Question

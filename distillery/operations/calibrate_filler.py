@@ -7,6 +7,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.utils import timezone
 
+from distillery.bottle_test_form import TestedForm
 from distillery.bottling import runs_in
 from distillery.forms import ProductField, TextField
 from distillery.models import BottleCheck, BottlingRun, Product
@@ -14,7 +15,6 @@ from distillery.operations.base import Fields, Operation
 from distillery.tested_bottles import (
     TANKS,
     Tested,
-    TestedForm,
     keep_fills,
     mean_ml,
     slip_of,

@@ -26,7 +26,10 @@ from ledger.plan import Plan, Question, Slip
 KINDS = [
     ("cases", "full cases"), ("mixed", "mixed cases"), ("gift", "gift packs"),
     ("opened", "opened only, the bottles stand single"),
+    ("filled", "single bottles put into cases already numbered"),
 ]  # fmt: skip
+
+NO_CASE = ("opened", "filled")
 
 
 class RecaseForm(RecordForm):
@@ -52,9 +55,9 @@ class RecaseForm(RecordForm):
             return data
         for name in ("cases", "per_case", "first_case"):
             data[name] = int(data[name] or 0)
-        if data["kind"] == "opened" and data["cases"]:
-            raise ValidationError({"cases": "Opened only makes no new case. Choose what was made."})
-        if data["kind"] != "opened" and not (data["cases"] and data["per_case"]):
+        if data["kind"] in NO_CASE and data["cases"]:
+            raise ValidationError({"cases": "That makes no new case. Choose what was made."})
+        if data["kind"] not in NO_CASE and not (data["cases"] and data["per_case"]):
             raise ValidationError({"cases": "Give the new cases and the bottles in each."})
         return data
 
@@ -112,11 +115,14 @@ def _opened_total(fields: Fields) -> int:
 
 
 def loose_after(fields: Fields) -> int:
-    """Bottles left single. Raises BadFact when more were packed than taken."""
+    """Bottles left single: none where they filled up cases, as for breakage (27 CFR 19.359).
+
+    Raises BadFact when more were packed than taken.
+    """
     taken, packed = _opened_total(fields), fields["cases"] * fields["per_case"]
     if packed > taken:
         raise BadFact(f"{packed:,} bottles were packed and {taken:,} taken.", field="cases")
-    return int(taken - packed)
+    return 0 if fields["kind"] == "filled" else int(taken - packed)
 
 
 def serials_for(premises: Premises, fields: Fields) -> Serials:

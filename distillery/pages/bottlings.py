@@ -12,7 +12,7 @@ from distillery.bottling import runs_in
 from distillery.bottling_account import account_of
 from distillery.check_due import Due, due_of
 from distillery.fill_chart import charted
-from distillery.fill_picture import LAST, evenness_words, pictured
+from distillery.fill_picture import LAST, alcohol_words, evenness_words, pictured
 from distillery.fill_tests import of_full, targets
 from distillery.models import BottleCheck, BottlingRun, KeptSlip
 from distillery.pages.people import member_for, operations_for
@@ -65,6 +65,7 @@ def bottling(request: HttpRequest, code: str) -> HttpResponse:
             "picture": picture,
             "drift": "" if picture.drift is None else figure(picture.drift),
             "evenness": evenness_words(picture) if len(picture.points) > 1 else "",
+            "alcohol": alcohol_words(run),
             "chart": charted(picture, member.premises.zone),
             "checks": [row_of(one) for one in checks_of(run)],
             "last": LAST,

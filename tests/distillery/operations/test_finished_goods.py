@@ -136,6 +136,14 @@ def test_an_opened_case_leaves_single_bottles_for_a_later_one(world):
     assert loose_left(gin) == before + 12
 
 
+def test_a_loose_bottle_takes_the_place_of_a_broken_one(world):
+    # 27 CFR 19.359: loose bottles of a remnant may replace breakage; the case keeps its number.
+    rows = [row(bottles=1, case_serials="7")]
+    done = world.record("recase", LATER, vessel="STORE", kind="filled", rows=rows)
+    assert done.entry.document == ""
+    assert loose_left(Product.objects.get(code="GIN-750")) == 4
+
+
 def test_no_more_bottles_are_packed_than_were_taken(world):
     with pytest.raises(Refused, match="14 bottles were packed and 12 taken"):
         world.record(

@@ -10,7 +10,7 @@ from distillery.fill_chart import charted
 from distillery.fill_picture import pictured
 from distillery.models import BottlingRun, DatedSetting
 from tests.distillery.pages.conftest import bottled
-from tests.world import ZONE
+from tests.world import ZONE, make_person, make_plant
 
 pytestmark = pytest.mark.django_db
 PAGE = "/bottlings/BR-3/"
@@ -102,6 +102,27 @@ def test_by_count_the_next_check_comes_due(gin):
     rule(gin, "check_bottles", "200")
     assert not due(gin, "2026-03-02 14:00").is_due
     assert due(gin, "2026-03-02 15:30").is_due  # 245 bottles at 15:00
+
+
+def test_after_a_fault_another_check_is_due_at_once(gin):
+    gin.record(
+        "bottle-check", "2026-03-02 12:00", vessel="BT-1", fills=[{"volume": "730 mL"}],
+        corrective_action="cleaned the spout",
+    )  # fmt: skip
+    now = due(gin, "2026-03-02 12:05")
+    assert (now.is_due, "out of tolerance: check again" in now.words) == (True, True)
+
+
+def test_the_alcohol_of_the_checks_is_told_against_the_label(gin, client_of):
+    # 27 CFR 19.356(c)
+    assert "mean 45.10 %; the label says 45 %" in told(client_of(gin.reader), PAGE)
+
+
+def test_another_plants_bottling_does_not_exist(gin, client_of):
+    premises = make_plant("DSP-XX-00009", "Other Spit (invented)")
+    person = make_person(premises, "eve", "owner")
+    assert client_of(person).get(PAGE).status_code == 404
+    assert "BR-3" not in told(client_of(person), "/bottlings/")
 
 
 def test_before_the_first_check_one_is_due(gin):
