@@ -225,3 +225,13 @@ def test_customs_and_wineries_may_send_no_figure_of_theirs(world):
     with pytest.raises(Refused) as refused:
         receive(world, **in_bulk("115.58", consigned=None, document="TR-18"))
     assert list(refused.value.errors) == ["consigned"]
+
+
+@pytest.mark.parametrize(("volume", "codes"), [("49.50", []), ("49.49", ["transit-loss-over-1"])])
+def test_exactly_one_percent_is_still_usual(world, volume, codes):
+    # 27 CFR 19.462(d): a loss that exceeds 1 % of what was consigned
+    fields = in_bulk(volume, "100", consigned="50.0")
+    if codes:
+        assert asked(world, **fields) == codes
+    else:
+        assert receive(world, **fields).is_new

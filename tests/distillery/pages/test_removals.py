@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.distillery.stock import put
+from tests.distillery.stock import held, put
 
 pytestmark = pytest.mark.django_db
 HERON = "Heron Distilling (invented)"
@@ -49,3 +49,22 @@ def test_goods_not_gone_are_offered_and_a_cancelled_number_is_typed(world, clien
     assert '<option value="INV 501"' in page
     page = client.get("/record/cancel-invoice/").content.decode()
     assert '<input id="id_document"' in page
+
+
+def test_an_invoice_is_cancelled_from_the_page(world, client_of):
+    # 27 CFR 19.611: the goods are in bond again, the number stands as void in the book
+    put(world, "storage", "S-1", "N-1", wine="100", proof="190")
+    world.record(
+        "remove", "2026-03-25 14:00", document="501", consignee="Harbor (invented)",
+        initials="ab", vessel="S-1", gauge={"net": "100 lb", "proof": "190"}, not_gone=True,
+    )  # fmt: skip
+    client, path = client_of(world.owner), "/record/cancel-invoice/"
+    data = {
+        "document": "501", "at": "2026-03-26T09:00", "reason": "called off", "key": "c-1",
+    }  # fmt: skip
+    page = client.post(path, {**data, "step": "preview"})
+    assert "Document 501 is void" in page.content.decode()
+    data["digest"] = page.context["digest"]
+    page = client.post(path, {**data, "step": "confirm"}, follow=True)
+    assert "Recorded as entry" in page.content.decode()
+    assert held("S-1") == [("storage", "N-1", 10000, 19000)]
