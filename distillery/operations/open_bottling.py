@@ -20,6 +20,7 @@ from distillery.forms import (
     YesField,
 )
 from distillery.models import BottlingRun, Product
+from distillery.naming import age_question, naming_questions
 from distillery.operations.base import Fields, Operation
 from distillery.plans import found_by_gauge, gallons, pg, slip, wg
 from ledger.classes import CLASSES
@@ -148,6 +149,8 @@ class OpenBottling(Operation):
         held = look.one(vessel.code, "processing")
         day = look.at.astimezone(look.premises.zone).date()
         asked = strength_question(product, gauge) + paper_questions(product, held.lot)
+        asked += naming_questions(product, held.lot, day)
+        asked += age_question(fields["age"], product, held.lot, day)
         if fields["bottled_in_bond"]:
             asked += bond_question(product, held.lot, day)
         wine, proof = gallons(gauge)
