@@ -16,8 +16,9 @@ BASELINE = Path(__file__).with_name("queries.json")
 MOST = 12
 PAGES = [
     "/", "/record/", "/record/receive-material/", "/vessels/BIN-1/", "/vessels/B-1/",
-    "/lots/G-1/", "/book/", "/book/?account=materials&operation=receive-material", "/book/1/",
-    "/bench/", "/bench/blend/?lots-0-volume=100&lots-0-proof=130&lots-1-volume=9&lots-1-proof=0",
+    "/lots/G-1/", "/bottlings/", "/book/", "/book/?account=materials&operation=receive-material",
+    "/book/1/", "/bench/",
+    "/bench/blend/?lots-0-volume=100&lots-0-proof=130&lots-1-volume=9&lots-1-proof=0",
 ]  # fmt: skip
 UNFIT = re.compile(
     r"<style\b|\sstyle=|<script\b(?![^>]*\ssrc=)|\son[a-z]+=|javascript:"
