@@ -9,6 +9,8 @@ from distillery.forms.past_lot_field import PastLotField
 from distillery.operations.base import Fields, Operation
 from distillery.operations.ferment_reading import PhField
 from distillery.plans import room_question, wg
+from ledger.accounts import ACCOUNTS
+from ledger.errors import BadFact
 from ledger.looking import Look
 from ledger.models import Lot, Movement
 from ledger.plan import Leg, NewLot, Place, Plan, Question
@@ -43,6 +45,13 @@ class KeepBackset(Operation):
         """One new material lot out of the run's residue."""
         run, into, code = fields["run"], fields["into"], fields["lot"] or "G-{n}"
         volume = to_hundredths(fields["volume"])
+        other = next((held for held in look(into.code) if held.account != "materials"), None)
+        if other:
+            raise BadFact(
+                f"{into.code} holds lot {other.lot.code} in {ACCOUNTS[other.account].title}. "
+                "Choose another vessel.",
+                field="into",
+            )
         lot = NewLot(
             code, "material", "gal", f"Backset of {run.code}"[:80], material="backset",
             producer=f"run {run.code}",

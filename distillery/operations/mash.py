@@ -30,7 +30,7 @@ class MashForm(RecordForm):
     grains = RowsField(DrawPart, label="Grain")
     tuns = RowsField(TunPart, required=False, label="Tuns")
     water = QuantityField("volume", required=False, label="Water, all together")
-    enzymes = RowsField(DrawPart, required=False, label="Enzymes and other additions")
+    enzymes = RowsField(DrawPart, required=False, label="Backset, enzymes and other additions")
     strike = QuantityField("temperature", required=False, label="Strike water temperature")
     rest = QuantityField("temperature", required=False, label="Rest temperature")
     into = VesselField("fermenter", label="Into fermenter")

@@ -7,6 +7,7 @@ from distillery.recording import Asked, Refused
 from ledger.models import Descent, Holding, Movement
 from ledger.verifying import verify
 from tests.distillery.operations.plant_floor import charge, deliver, held, mash
+from tests.distillery.stock import put
 from tests.world import make_world
 
 pytestmark = pytest.mark.django_db
@@ -60,6 +61,15 @@ def test_more_than_the_run_left_is_asked_about():
     with pytest.raises(Asked) as asked:
         keep(world, run, "40.01 gal", into="S-1")
     assert [q.code for q in asked.value.plan.questions] == ["more-than-stillage"]
+
+
+def test_a_tank_of_spirits_is_no_place_for_it():
+    world = make_world()
+    run = stilled(world)
+    put(world, "storage", "S-1", "A", wine="20", proof="30")
+    with pytest.raises(Refused) as refused:
+        keep(world, run, "40 gal", into="S-1")
+    assert list(refused.value.errors) == ["into"]
 
 
 def test_what_is_no_run_is_refused():
