@@ -6,6 +6,7 @@ from typing import Any
 
 from distillery.ages import counted_on
 from distillery.operations import operations
+from distillery.pages.sentences import quantity
 from distillery.papers.gauge_record import PLANT_NUMBER, kind_of
 from distillery.records.base import Cell
 from distillery.records.span import Span
@@ -13,7 +14,7 @@ from distillery.tables import operation_title
 from ledger.accounts import ACCOUNTS, INSIDE
 from ledger.classes import CLASSES, SOURCES
 from ledger.models import Entry, Lot, Movement
-from ledger.quantities import UNITS, amount_from_book, to_decimal
+from ledger.quantities import to_decimal
 
 
 def gallons(hundredths: int) -> Decimal:
@@ -79,9 +80,9 @@ def amount(row: Movement) -> Cell:
     """The amount of a movement in its lot's own unit; None where it counts in gallons."""
     is_from_inside = row.from_account in INSIDE
     lot = (row.from_lot if is_from_inside else row.to_lot) or row.to_lot or row.from_lot
-    if lot is None or not row.amount:
+    if lot is None or not row.amount or lot.unit == "pg":
         return None
-    return f"{amount_from_book(row.amount, lot.unit):,f} {UNITS.get(lot.unit, lot.unit)}"
+    return quantity(amount=row.amount, unit=lot.unit, wine_gallons=0, proof_gallons=0)
 
 
 def reference(entry: Entry) -> str:
