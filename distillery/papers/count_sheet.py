@@ -14,6 +14,7 @@ BULK_HEADS = (
 )  # fmt: skip
 BULK_SHARES = (11, 18, 15, 13, 7, 10, 8, 11, 7)
 COUNT_HEADS = ("Container", "Kind and lot", "Book", "Found", "Note", "By")
+ROW = 27  # points: room for a pencil
 COUNT_SHARES = (14, 30, 20, 14, 14, 8)
 
 
@@ -43,7 +44,7 @@ def _table(account: str, held: list[Held], with_book: bool) -> Table:
     drawn = [_row(one, with_book, len(heads)) for one in rows]
     # Empty rows for what the book does not have; the last stands where a paper has its total.
     spare = [("",) * len(heads)] * (2 if account not in BOTTLES else 3)
-    return Table(account_title(account).capitalize(), heads, (*drawn, *spare), shares)
+    return Table(account_title(account).capitalize(), heads, (*drawn, *spare), shares, ROW)
 
 
 def _row(one: Held, with_book: bool, columns: int) -> tuple[str, ...]:

@@ -30,12 +30,16 @@ class Steps:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """Rows under heads; ``shares`` are the relative widths, the last row is a total."""
+    """Rows under heads; ``shares`` are the relative widths, the last row is a total.
+
+    ``row_height`` in points is for rows to be filled in by hand; by their text without it.
+    """
 
     title: str
     heads: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     shares: tuple[int, ...]
+    row_height: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -120,6 +120,9 @@ def _ruled(table: Table) -> Ruled:
     heads = [_set(head, _HEAD) for head in table.heads]
     each = WIDTH / sum(table.shares)
     widths = [share * each for share in table.shares]
-    ruled = Ruled([heads, *cells], colWidths=widths, repeatRows=1, hAlign="LEFT")
+    ruled = Ruled(
+        [heads, *cells], colWidths=widths, rowHeights=[None, *[table.row_height] * len(cells)],
+        repeatRows=1, hAlign="LEFT",
+    )  # fmt: skip
     ruled.setStyle(TableStyle(_GRID))
     return ruled
