@@ -21,7 +21,7 @@ back to the mash. The rule is this project's own.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Sequence, Set
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -80,9 +80,11 @@ def quantity_of(pair: Pair) -> int:
     return pair.proof_gallons or pair.wine_gallons or pair.amount
 
 
-def weigh(child: LotWords, pairs: Sequence[Pair], fresh: Fresh, backset: frozenset[int]) -> Weighed:
+def weigh(child: LotWords, pairs: Sequence[Pair], fresh: Fresh, backset: Set[int]) -> Weighed:
     """The parts of *pairs* in *child*; *backset* are the material lots that came from a run."""
     liquids = [pair for pair in pairs if pair.parent.stage != "material"]
+    if child.stage != "wash":
+        backset = frozenset()  # elsewhere it is a material like any other
     weights = _liquid_weights(liquids, fresh)
     new = _clamp(fresh.mashed) if child.stage == "wash" else 0
     inflow = sum(weights.values()) + new

@@ -79,7 +79,7 @@ def picture_of(story: Story) -> Picture:
         )
         for one, other, part in links
     ]  # fmt: skip
-    every = len(story.back.kin) + len(story.forward.kin)
+    every = story.back.count + story.forward.count
     return Picture(nodes, lines, layout, _told(story, start), every - len(back) - len(forward))
 
 

@@ -122,8 +122,8 @@ def _three(lot: LotWords, amount: int, wine: int, proof: int) -> Row:
 def rest_of(story: Story, way: Way) -> int:
     """How many lots one way are not told for want of weight."""
     if way == "back":
-        return len(story.back.kin) - len(story.sources) - len(story.packed_with)
-    return len(story.forward.kin) - len(story.descendants)
+        return story.back.count - len(story.sources) - len(story.packed_with)
+    return story.forward.count - len(story.descendants)
 
 
 def as_csv(story: Story, ways: tuple[Way, ...] = WAYS) -> str:

@@ -10,7 +10,7 @@ from decimal import Decimal
 
 import pytest
 from django.db import connection, transaction
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, Phase, given, settings
 
 from ledger.models import Entry, Lot, Movement
 from ledger.tracing import trace
@@ -18,7 +18,11 @@ from tests.ledger.raw import make_plant, take_back
 from tests.ledger.rounds import ROUNDS, Rounds
 
 PROPERTY = settings(
-    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow], database=None
+    max_examples=25,
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow],
+    database=None,
+    phases=[Phase.explicit, Phase.generate],  # a season takes minutes to shrink
 )
 pytestmark = pytest.mark.django_db(transaction=True)
 NEARLY = Decimal("1E-9")
