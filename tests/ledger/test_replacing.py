@@ -4,11 +4,16 @@ The rule is this book's own (no section of 27 CFR part 19 tells how to correct a
 nothing is overwritten, and no holding is negative at any moment once both entries stand.
 """
 
-import pytest
+from contextlib import suppress
 
-from ledger.errors import Changed, NotReversible, Short
+import pytest
+from django.db import transaction
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from ledger.errors import Changed, LedgerError, NotReversible, Short
 from ledger.looking import Look
-from ledger.models import Entry, Holding, Premises
+from ledger.models import Entry, Holding, Movement, Premises
 from ledger.plan import Leg, Place, Plan
 from ledger.posting import record
 from ledger.replacing import StandsOn, record_instead, rehearse_instead
@@ -154,3 +159,64 @@ def test_a_lot_that_was_used_is_not_replaced_by_another(plant):
     with pytest.raises(StandsOn, match="T-1"):
         instead(plant, first, receive(wine=9000, proof=17100))
     assert entry.number == 2
+
+
+PROPERTY = settings(
+    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow], database=None
+)
+STEP = st.tuples(
+    st.sampled_from(["T-1", "T-2"]), st.sampled_from(["T-1", "T-2", "loss"]),
+    st.integers(1, 9000), st.integers(2, 9),
+)  # fmt: skip
+
+
+def step(origin, to, wine):
+    place = Place("loss", "N-1") if to == "loss" else Place("storage", "N-1", to)
+    purpose = "spill" if to == "loss" else "move"
+    return Plan((Leg(Place("storage", "N-1", origin), place, purpose, 0, wine, wine),))
+
+
+@pytest.mark.django_db(transaction=True)
+@PROPERTY
+@given(
+    steps=st.lists(STEP, min_size=1, max_size=6), pick=st.integers(0, 5),
+    wine=st.integers(1, 12000), when=st.integers(2, 9), accept=st.booleans(),
+)  # fmt: skip
+def test_replacing_writes_both_or_nothing_and_leaves_a_true_book(steps, pick, wine, when, accept):
+    """The book verifies, and no holding is negative at any moment, whatever is replaced by what."""
+    outer = transaction.atomic()
+    outer._from_testcase = True
+    with outer:
+        plant = make_plant()
+        post(plant, "in", receive(wine=10000, proof=10000), at=day(1))
+        entries = []
+        for index, (origin, to, amount, on) in enumerate(steps):
+            if origin != to:
+                with suppress(LedgerError):
+                    done = post(plant, f"s{index}", step(origin, to, amount), at=day(on))
+                    entries.append((done.entry, origin, to))
+        if entries:
+            entry, origin, to = entries[pick % len(entries)]
+            before, number = held(), Entry.objects.count()
+            try:
+                instead(plant, entry, step(origin, to, wine), at=day(when), accept_shortage=accept)
+            except LedgerError:
+                assert (held(), Entry.objects.count()) == (before, number)
+            else:
+                assert Entry.objects.count() == number + 2
+        assert verify(plant).faults == []
+        assert lowest() >= 0
+        transaction.set_rollback(True)
+
+
+def lowest():
+    """The least any vessel held after any instant, from the movements alone."""
+    levels, least, moment = {}, 0, None
+    for row in Movement.objects.order_by("at"):
+        if row.at != moment:
+            least = min([least, *levels.values()])
+        moment = row.at
+        for sign, vessel in ((-1, row.from_vessel_id), (1, row.to_vessel_id)):
+            if vessel:
+                levels[vessel] = levels.get(vessel, 0) + sign * row.wine_gallons
+    return min([least, *levels.values()])
