@@ -25,6 +25,7 @@ from reports.kept import from_text, to_text
 from reports.models import Filed
 from reports.month_book import month_before
 from reports.month_end import Filings, filings_of
+from reports.suspended import is_due
 
 AMENDED = "Amended report"
 
@@ -142,8 +143,8 @@ def _keep(
 
 
 def unfiled(filings: Filings) -> list[FilledForm]:
-    """The month's reports that have not been filed."""
+    """The month's reports that are due and have not been filed."""
     book = filings.book
     rows = Filed.objects.filter(premises=book.premises, begin=book.month)
     done = set(rows.values_list("form", "source"))
-    return [form for key, form in filings.forms.items() if key not in done]
+    return [form for key, form in filings.forms.items() if key not in done and is_due(form)]

@@ -145,9 +145,11 @@ def adjust(request: HttpRequest) -> HttpResponse:
 
 
 def unpaid(years: TaxYears, today: date) -> list[tuple[str, str]]:
-    """Documents of unfiled periods that no prepayment covers: (number, words)."""
+    """Documents that no return has covered and none yet due will: (number, words)."""
     paid = {number for row in years.prepayments for number in row.documents}
-    begins = [one for one in years.returns(today) if years.filed_of(one) is None]
+    begins = [
+        one for one in years.returns(today) if years.filed_of(one) is None and one.due >= today
+    ]
     return [
         (one.number, f"{one.number}, {one.day:%Y-%m-%d}, ${one.tax:,f}")
         for period in begins

@@ -2,7 +2,14 @@
 
 from django.urls import URLPattern, URLResolver, path, register_converter
 
-from reports import filed_pages, late_pages, reconciliation_pages, return_pages, views
+from reports import (
+    calendar_pages,
+    filed_pages,
+    late_pages,
+    reconciliation_pages,
+    return_pages,
+    views,
+)
 from reports.addresses import DayConverter, MonthConverter
 
 register_converter(MonthConverter, "month")
@@ -24,6 +31,9 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("late/<slug:slug>/", late_pages.late, name="late"),
     path("reconciliation/", reconciliation_pages.reconciliation, name="reconciliation"),
     path("reconciliation/paper.pdf", reconciliation_pages.paper, name="reconciliation-paper"),
+    path("calendar/", calendar_pages.calendar, name="calendar"),
+    path("calendar/address/", calendar_pages.make_address, name="calendar-address"),
+    path("calendar/<str:secret>.ics", calendar_pages.feed, name="calendar-feed"),
     path("amend/", filed_pages.to_amend, name="amend"),
     path("filed/<int:pk>/", filed_pages.filed, name="filed"),
     path("filed/<int:pk>/paper.pdf", filed_pages.paper, name="filed-paper"),

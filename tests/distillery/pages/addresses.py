@@ -11,7 +11,7 @@ SAMPLES = {
     "slug": "receive-material", "code": "BIN-1", "number": 1, "of_month": date(2026, 1, 1),
     "form": "production", "source": "domestic", "format": "json", "pk": 1,
     "kind": "samples",
-    "day": date(2026, 1, 1),
+    "day": date(2026, 1, 1), "secret": "no-such-secret",
 }  # fmt: skip
 CODES = {
     "trace-lot": "G-1", "trace-csv": "G-1", "recall-sheet": "G-1",
@@ -20,7 +20,7 @@ CODES = {
 }  # fmt: skip
 # Which part of which form a figure is opened from.
 PARTS = {"production": "I", "storage": ""}
-OPEN = {"login", "logout"}
+OPEN = {"login", "logout", "reports:calendar-feed"}
 # Papers are of an entry with a gauge, number 3 of the small plant; see ``gauged`` in conftest.
 PAPERS = {"entry-slip", "entry-gauge-record", "barrel-label", "barrel-labels"}
 # Papers that were filed; see ``filed`` in conftest.
