@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import datetime
 from itertools import groupby
 from typing import Any
 from uuid import uuid4
@@ -195,11 +196,20 @@ def _preview(
             "movements": sentences.of_plan(plan, desk.premises),
             "ticked": record.confirm if keep_ticks else (),
             "sentence": sentence,
+            "dates": _both_dates(record),
             "filled_in": told.of_text(record.text),
             "digest": plan.digest(),
             "carried": posted.carried(desk.request.POST),
         },
     )
+
+
+def _both_dates(record: Record) -> tuple[datetime, datetime] | None:
+    """When it happened and when it is recorded, where the days differ; None for the same day."""
+    zone, now = record.premises.zone, timezone.now()
+    happened = record.operation.happened_at(record.fields)
+    same = happened.astimezone(zone).date() == now.astimezone(zone).date()
+    return None if same else (happened, now)
 
 
 def _confirm(desk: Desk, data: dict[str, Any]) -> HttpResponse:
