@@ -207,11 +207,15 @@ def fill_legs(
 
 
 def package_lots(fills: Iterable[Fill], like: NewLot, *, day: date) -> tuple[NewLot, ...]:
-    """The new lots of *fills*: the facts of *like*, ageing in their wood from *day*."""
+    """The new lots of *fills*: the facts of *like*, ageing in their wood from *day*.
+
+    A designate is spirits in a tank, held for barrels (27 CFR 19.305); in them it is the thing.
+    """
     woods = {one.lot: one.wood for one in fills}
-    age = age_on(like, day)
+    age, name = age_on(like, day), like.name.removesuffix(" designate")
     return tuple(
-        replace(like, code=code, **in_wood(age, wood=wood, day=day)) for code, wood in woods.items()
+        replace(like, code=code, name=name, **in_wood(age, wood=wood, day=day))
+        for code, wood in woods.items()
     )
 
 

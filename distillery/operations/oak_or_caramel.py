@@ -49,6 +49,7 @@ class OakOrCaramel(Operation):
     kinds = ("tank", "tote", "barrel")
     accounts = ACCOUNTS
     vessel_field = "vessel"
+    is_rare = True
 
     def plan(self, fields: Fields, look: Look) -> Plan:
         """All of it to a lot of its own, with the materials as parents."""

@@ -69,6 +69,7 @@ class PackageLoss(Operation):
     kinds = ("barrel",)
     accounts = ACCOUNTS
     vessel_field = "packages-vessel"
+    is_rare = True
 
     def plan(self, fields: Fields, look: Look) -> Plan:
         """A leg a package to loss."""

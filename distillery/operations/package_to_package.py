@@ -62,6 +62,7 @@ class PackageToPackage(Operation):
     kinds = ("barrel",)
     accounts = ACCOUNTS
     vessel_field = "packages-old"
+    is_rare = True
 
     def plan(self, fields: Fields, look: Look) -> Plan:
         """A leg a new package; an old one that is empty then loses what the book has more."""

@@ -6,7 +6,8 @@ from typing import Any
 from django.core.exceptions import ValidationError
 
 from distillery import barrels
-from distillery.barrels import BarrelPart
+from distillery.barrel_life import before_slip, gone_question
+from distillery.barrels import UNWEIGHED, BarrelPart
 from distillery.drawing import BULK
 from distillery.forms import (
     ChoiceField,
@@ -19,6 +20,7 @@ from distillery.forms import (
     VesselField,
     YesField,
 )
+from distillery.forms.barrels_field import BarrelsField
 from distillery.kinds import family_field, type_field
 from distillery.operations.base import Fields, Operation
 from distillery.packages import day_of
@@ -54,6 +56,7 @@ class ProductionGaugeForm(RecordForm):
     account = ChoiceField(choices=ENTERED, label="Entered for")
     into = VesselField(*BULK, required=False, label="Into tank")
     barrels = RowsField(BarrelPart, required=False, label="Or straight into barrels")
+    alike = BarrelsField(required=False, label="Barrels filled alike, like B-101..B-112")
     each = QuantityField(
         "volume", required=False, above=1, label="Average content, gallons, if not weighed"
     )
@@ -75,6 +78,8 @@ class ProductionGaugeForm(RecordForm):
     def clean(self) -> dict[str, Any]:
         """Either a tank or barrels."""
         data = super().clean() or {}
+        if not self.errors:
+            data["barrels"] += [UNWEIGHED | {"barrel": one} for one in data["alike"]]
         if not self.errors and bool(data["barrels"]) == bool(data["into"]):
             raise ValidationError({"into": "Give either one tank or the barrels filled."})
         if not self.errors and not data["rest_stays"] and data["after"]:
@@ -155,13 +160,15 @@ def into_barrels(fields: Fields, held: Held, look: Look, lot: NewLot) -> Entered
     fills = barrels.fill(
         look, fields["barrels"], proof=gauge.proof, wine=gallons(gauge)[0], each=fields["each"]
     )
-    woods = [one.cooperage for one in fills]
+    woods = [one.wood for one in fills]
+    vessels = [one.vessel for one in fills]
     return Entered(
         barrels.fill_legs(fills, origin=place(held), account=fields["account"], purpose="deposit"),
         barrels.package_lots(fills, lot, day=day_of(look)),
-        (barrels.fill_slip(fills),),
+        (barrels.fill_slip(fills), *before_slip(vessels, look)),
         (
             *barrels.overfull_question(fills),
+            *gone_question(vessels),
             *entry_questions(fields["family"], fields["type_code"], gauge.proof, woods),
         ),
         *barrels.filled_total(fills),

@@ -54,6 +54,7 @@ class TopUp(Operation):
     kinds = ("barrel", "tank", "tote")
     accounts = ACCOUNTS
     vessel_field = "vessel"
+    is_rare = True
 
     def plan(self, fields: Fields, look: Look) -> Plan:
         """Heel and addition of each barrel to what it holds afterwards."""

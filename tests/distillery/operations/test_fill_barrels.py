@@ -74,7 +74,7 @@ def test_the_lot_begins_to_age_on_the_day():
     fill(cellar(), "B-1", each="10 gal", proof="118")
     lot = Lot.objects.get(code="26A30")
     assert (lot.aged_from.isoformat(), lot.designation.type_code) == ("2026-01-30", "bourbon")
-    assert lot.wood == "new"
+    assert (lot.wood, lot.name) == ("new", "Bourbon whisky")  # 27 CFR 19.305: no designate now
 
 
 def test_a_second_spell_runs_in_used_wood_beside_the_first():

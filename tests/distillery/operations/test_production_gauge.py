@@ -29,7 +29,7 @@ def deposit(world, *, at=AT, **fields):
         "vessel": "FEINTS", "gauge": gauge("111.94 gal", "134"), "account": "storage",
         "family": "whisky", "type_code": "bourbon", "distilled_at": "140", **fields,
     }  # fmt: skip
-    if "barrels" not in told:
+    if not {"barrels", "alike"} & told.keys():
         told.setdefault("into", "S-1")
     return world.record("production-gauge", at, **told)
 
@@ -214,6 +214,15 @@ def test_barrels_are_filled_straight_from_the_receiver():
     lot = Lot.objects.get(stage="spirits")
     # 27 CFR 19.485: 30 January 2026
     assert (lot.code, lot.aged_from) == ("26A30", date(2026, 1, 30))
+
+
+def test_a_range_of_codes_is_filled_alike():
+    # 27 CFR 19.289(c), (d): 12 x 10 gal of 118 proof = 12 x 11.8
+    world = make_world()
+    make_barrels(world.premises, *(f"B-{n}" for n in range(1, 13)), rated=10)
+    hearts(world, wine="120", proof="141.6")
+    deposit(world, gauge=gauge("120 gal", "118"), alike="B-1..B-12", at="2026-01-30 15:00")
+    assert moved("production", "storage", "deposit") == (0, 12000, 14160)
 
 
 def test_barrels_that_hold_less_than_the_gauge_leave_a_loss():
