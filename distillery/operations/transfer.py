@@ -12,12 +12,15 @@ from distillery.forms import (
     YesField,
 )
 from distillery.kinds import band_field, class_of, distilled_at_field, family_field, type_field
+from distillery.mingling import mingling_questions
 from distillery.operations.base import Fields, Operation
+from distillery.packages import day_of
 from distillery.plans import one_of, pg, room_question, slip, wg
-from distillery.pouring import TOGETHER, pour
+from distillery.pouring import TOGETHER, Poured, pour
 from ledger.errors import BadFact
+from ledger.looking import Held, Look
 from ledger.models import Vessel
-from ledger.plan import Plan
+from ledger.plan import Plan, Question
 
 FROM_ACCOUNTS = ("production", "redistil", "storage", "processing")
 
@@ -70,8 +73,17 @@ class Transfer(Operation):
             lines=(_told(drawn, to),),
             questions=(
                 *gain_question([drawn]), *room_question(to, drawn.wine + into.heel_wine, look),
+                *_mingling(held, into, look),
             ),
         )  # fmt: skip
+
+
+def _mingling(held: Held, into: Poured, look: Look) -> tuple[Question, ...]:
+    """What storage asks where a heel of another kind or wood is poured onto (27 CFR 19.326)."""
+    if held.account != "storage" or not into.legs:
+        return ()
+    heels = [look.lot(leg.origin.lot) for leg in into.legs]
+    return mingling_questions([held.lot, *heels], day_of(look))
 
 
 def _next_code(account: str) -> str:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from distillery.recording import Refused
+from distillery.recording import Asked, Refused
 from ledger.models import Lot
 from tests.distillery.stock import held, moved, put
 from tests.world import make_world
@@ -72,6 +72,15 @@ def test_whisky_of_two_states_is_not_mingled_in_storage():
     with pytest.raises(Refused, match="same State") as refused:
         transfer(world, empties=True)
     assert list(refused.value.errors) == ["to"]
+
+
+def test_bourbon_onto_rye_is_asked_about():
+    # 27 CFR 19.326: under 190 proof the same kind only
+    world = stocked(class_code="whisky", state="XX", type_code="bourbon")
+    put(world, "storage", "S-2", "B", wine="10", proof="12", class_code="whisky", state="XX",
+        type_code="rye")  # fmt: skip
+    with pytest.raises(Asked, match="mingles-types"):
+        transfer(world, empties=True)
 
 
 def test_two_kinds_in_processing_need_a_name():
