@@ -145,15 +145,13 @@ def adjust(request: HttpRequest) -> HttpResponse:
 
 
 def unpaid(years: TaxYears, today: date) -> list[tuple[str, str]]:
-    """Documents that no return has covered and none yet due will: (number, words)."""
+    """Documents of unfiled periods that no prepayment covers, newest first: (number, words)."""
     paid = {number for row in years.prepayments for number in row.documents}
-    begins = [
-        one for one in years.returns(today) if years.filed_of(one) is None and one.due >= today
-    ]
+    begins = [one for one in years.returns(today) if years.filed_of(one) is None]
     return [
         (one.number, f"{one.number}, {one.day:%Y-%m-%d}, ${one.tax:,f}")
-        for period in begins
-        for one in years.in_period(period)
+        for period in reversed(begins)
+        for one in reversed(years.in_period(period))
         if one.number not in paid and one.tax > 0
     ]
 

@@ -5,6 +5,7 @@ from django.urls import URLPattern, URLResolver, path, register_converter
 from reports import (
     calendar_pages,
     filed_pages,
+    landed_pages,
     late_pages,
     reconciliation_pages,
     return_pages,
@@ -34,6 +35,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("calendar/", calendar_pages.calendar, name="calendar"),
     path("calendar/address/", calendar_pages.make_address, name="calendar-address"),
     path("calendar/<str:secret>.ics", calendar_pages.feed, name="calendar-feed"),
+    path("entries/<int:number>/", landed_pages.landing, name="landed"),
     path("amend/", filed_pages.to_amend, name="amend"),
     path("filed/<int:pk>/", filed_pages.filed, name="filed"),
     path("filed/<int:pk>/paper.pdf", filed_pages.paper, name="filed-paper"),

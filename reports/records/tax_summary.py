@@ -22,7 +22,7 @@ def rows(span: Span) -> Iterator[Row]:
                     "document_serials": document.number,
                     "what": document.kind,
                     "rate": share.rate,
-                    "pg_rounded_0.1_per_effective_rate": share.proof_gallons,
+                    "pg_to_tenth_per_effective_rate": share.proof_gallons,
                     "tax_per_document": share.tax,
                 }, entry)  # fmt: skip
         yield _total(f"{day:%Y-%m-%d}", together)
@@ -32,7 +32,7 @@ def _total(day: str, together: list[Document]) -> Row:
     return Row({
         "date": day,
         "document_serials": f"{len(together)} on this day",
-        "pg_rounded_0.1_per_effective_rate": sum(one.proof_gallons for one in together),
+        "pg_to_tenth_per_effective_rate": sum(one.proof_gallons for one in together),
         "total_tax": sum(one.tax for one in together),
     }, is_total=True)  # fmt: skip
 
@@ -48,7 +48,7 @@ TAX_SUMMARY = Kind(
         Column("document_serials", "Documents", 14),
         Column("what", "What", 12),
         figure("rate", "Dollars a PG"),
-        figure("pg_rounded_0.1_per_effective_rate", "PG to the tenth"),
+        figure("pg_to_tenth_per_effective_rate", "PG to the tenth"),
         figure("tax_per_document", "Tax, dollars"),
         figure("total_tax", "Tax of the day, dollars", 9),
     ),
