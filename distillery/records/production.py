@@ -122,7 +122,7 @@ def _cells(moved: list[Movement], receivers: Receivers, span: Span) -> dict[str,
         "date": span.day(first.at),
         "what": operation_title(first.entry.operation),
         "kind": kind(lot),
-        "production_gauge_pg_rounded_0.1": pg(gone) if gone else None,
+        "production_gauge_pg_to_tenth": pg(gone) if gone else None,
         "proof_of_distillation": proof(lot.distilled_at) if lot and gone else NOT_ASKED,
         "packages_filled_details_if_immediate_withdrawal": joined(
             f"{row.to_lot.code} {row.to_vessel.code} {to_decimal(row.proof_gallons)}"
@@ -157,7 +157,7 @@ PRODUCTION_RECORD = Kind(
         Column("kind", "Kind", 13),
         figure("gauge_before_removal_pg", "PG before"),
         figure("gauge_after_removal_pg", "PG after"),
-        figure("production_gauge_pg_rounded_0.1", "Production gauge, PG"),
+        figure("production_gauge_pg_to_tenth", "Production gauge, PG"),
         figure("proof_of_distillation", "Proof of distillation"),
         Column("packages_filled_details_if_immediate_withdrawal", "Packages filled, PG", 14),
         figure("loss_before_production_gauge_pg", "Lost or destroyed before it, PG"),

@@ -8,7 +8,7 @@ from django.urls import reverse
 from django.utils.html import format_html
 from django_tables2 import LazyPaginator, RequestConfig
 
-from distillery.records.base import ENTRY, Column, Kind, Row, Sheet
+from distillery.records.base import ENTRY, HAPPENED, Column, Kind, Row, Sheet
 from distillery.records.shown import parted, text
 from distillery.tables import PAPER
 
@@ -27,7 +27,8 @@ class RowTable(tables.Table):
 
 
 def _column(one: Column) -> tuple[str, tables.Column]:
-    attrs = _FIGURE if one.is_figure else {}
+    is_when = "date" in one.name or one.name == HAPPENED.name
+    attrs = _FIGURE if one.is_figure else {"td": {"class": "when"}} if is_when else {}
     return one.name, tables.Column(verbose_name=one.head, empty_values=(), attrs=attrs)
 
 
@@ -39,7 +40,7 @@ def _cells(row: Row, columns: tuple[Column, ...]) -> dict[str, Any]:
             reverse("entry", args=[row.entry.number]),
             row.entry.number,
         )
-    return cells
+    return {**cells, "is_total": row.is_total}
 
 
 def table_of(

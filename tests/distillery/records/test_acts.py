@@ -90,7 +90,7 @@ def test_receipts_into_processing_are_summed_by_source(lived, told):
 def test_production_before_and_after_each_removal_with_the_mash(lived, told):
     # 27 CFR 19.289(a), 19.585(a)(3)
     ((_, rows),) = told(lived(1), "production", "2026-01-01", "2026-01-31")
-    gauge = next(row for row in rows if row["production_gauge_pg_rounded_0.1"])
+    gauge = next(row for row in rows if row["production_gauge_pg_to_tenth"])
     assert gauge["gauge_before_removal_pg"] == Decimal("150.00")
     assert gauge["gauge_after_removal_pg"] == Decimal("0.00")
     assert gauge["withdrawal_class"] == "to storage"
@@ -120,7 +120,7 @@ def test_tax_by_document_and_day(lived, told):
     world = lived(3)
     ((_, rows),) = told(world, "tax-summary", *QUARTER)
     first, total = rows[0], rows[1]
-    assert named(first, "document_serials", "rate", "pg_rounded_0.1_per_effective_rate") == (
+    assert named(first, "document_serials", "rate", "pg_to_tenth_per_effective_rate") == (
         "501", Decimal("2.70"), Decimal("64.2"),
     )  # fmt: skip
     assert first["tax_per_document"] == total["total_tax"] == Decimal("173.34")
