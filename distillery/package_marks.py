@@ -23,8 +23,8 @@ def head_marks(vessel: Vessel, sheet: Barrel, spell: Spell) -> list[Mark]:
 
 
 def rated(sheet: Barrel) -> str:
-    """``RC-15G``: the rated capacity in gallons between its letters."""
-    return f"RC-{sheet.rated_gal.normalize():f}G"
+    """``RC-G 15``: the rated capacity in gallons after its letters."""
+    return f"RC-G {sheet.rated_gal.normalize():f}"
 
 
 def package_id(vessel: Vessel, spell: Spell) -> str:

@@ -49,7 +49,7 @@ def test_marks_of_a_package_filled_in_storage():
     lived_in()
     assert marks("B-102") == {
         "Producer": MAKER.split(",")[0], "Plant number": "DSP-XX-00000", "Kind": "Rum",
-        "Package": "26A30 · B-102", "Rated capacity": "RC-15G",
+        "Package": "26A30 · B-102", "Rated capacity": "RC-G 15",
     }  # fmt: skip
 
 
@@ -63,7 +63,7 @@ def test_marks_of_a_package_filled_in_processing():
     assert marks("B-1") == {
         "Processor": "Marram Point Spirits (invented)", "Plant number": "DSP-XX-00000",
         "Kind": "Barreled gin", "Lot and package": "26A30 · B-1", "Filled": "30 Jan 2026",
-        "Proof": "110.0", "Formula": "12345", "Rated capacity": "RC-10.5G",
+        "Proof": "110.0", "Formula": "12345", "Rated capacity": "RC-G 10.5",
     }  # fmt: skip
 
 
