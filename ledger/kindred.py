@@ -101,6 +101,8 @@ class Kindred:
     lots: dict[int, LotWords] = field(default_factory=dict)
     pairs: dict[int, list[Pair]] = field(default_factory=dict)
     children: dict[int, list[int]] = field(default_factory=lambda: defaultdict(list))
+    met: set[int] = field(default_factory=set)
+    is_whole: bool = True  # whether ``met`` is every lot of the trace
     _read: set[int] = field(default_factory=set)
     _fresh: dict[int, Fresh] = field(default_factory=dict)
     _backset: set[int] = field(default_factory=set)
@@ -111,6 +113,8 @@ class Kindred:
             return
         roots = [pk, *(one for one in pending if one not in self._read)][:AT_ONCE]
         new = self._take(_rows(_pairs_sql(self.direction, len(roots)), roots))
+        if self.direction == "forward":
+            new = [one for one in new if one != pk]  # nobody asks what the start came from
         self._ask_fresh([one for one in new if self.lots[one].stage in ("run", "wash")])
         self._ask_backset(new)
 
@@ -122,6 +126,9 @@ class Kindred:
     def _take(self, rows: list[Any]) -> list[int]:
         found: dict[int, list[Pair]] = {}
         for pk, generation, *words in rows:
+            self.met.add(pk)
+            if generation == GENERATIONS:
+                self.is_whole = False
             if self.direction == "back" or generation < GENERATIONS:
                 self._read.add(pk)
             if pk in self.pairs:

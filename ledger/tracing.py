@@ -81,9 +81,14 @@ def words_of(lot: Lot) -> LotWords:
 
 def trace(lot: Lot, direction: Direction) -> Trace:
     """Every lot that *lot* came from ("back") or that came of it ("forward")."""
-    rows = everyone(lot.pk, direction)
     way = (_Back if direction == "back" else _Forward)(words_of(lot), Kindred(direction))
     way.walk()
+    kindred = way.kindred
+    rows: list[Any] = (
+        [kindred.lots[pk] for pk in kindred.met]
+        if kindred.is_whole
+        else everyone(lot.pk, direction)
+    )
     return Trace(way.start, direction, way.ordered(), tuple(way.links), rows)
 
 

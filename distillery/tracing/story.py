@@ -5,11 +5,13 @@ from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
 
+from django.db.models import F
+
 from distillery.case_serials import serials_of
 from distillery.models import CaseSerials
 from distillery.tracing.consignees import Consignee, consignee_of
 from ledger.endings import Ending, Standing, endings, standing
-from ledger.models import Lot, Movement
+from ledger.models import Lot
 from ledger.shares import ONE, LotWords
 from ledger.tracing import SHOWN_FROM, Kin, Trace, trace, words_of
 
@@ -132,14 +134,13 @@ def case_numbers(lots: Iterable[int]) -> dict[int, str]:
     every, found = list(lots), dict[int, list[str]]()
     for start in range(0, len(every), AT_ONCE):
         part = every[start : start + AT_ONCE]
-        rows = Movement.objects.filter(
-            to_lot__in=part, to_account="finished", entry__case_serials__isnull=False,
+        rows = CaseSerials.objects.filter(
+            entry__movements__to_lot__in=part, entry__movements__to_account="finished",
             entry__reversed_by=None,
         )  # fmt: skip
-        pairs = dict.fromkeys(rows.order_by("at", "pk").values_list("to_lot", "entry"))
-        kept = CaseSerials.objects.filter(entry__in={entry for _, entry in pairs})
-        marks = {row.entry_id: str(serials_of(row)) for row in kept}
-        for lot, entry in pairs:
-            if marks.get(entry) and lot:
-                found.setdefault(lot, []).append(marks[entry])
+        rows = rows.annotate(lot=F("entry__movements__to_lot")).distinct()
+        for row in rows.order_by("entry__happened_at", "entry", "pk"):
+            marked = str(serials_of(row))
+            if marked:
+                found.setdefault(row.lot, []).append(marked)
     return {lot: ", ".join(told) for lot, told in found.items()}

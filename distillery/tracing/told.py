@@ -2,7 +2,7 @@
 
 import csv
 from collections.abc import Iterator
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from io import StringIO
 from json import dumps
 from typing import Literal
@@ -29,8 +29,8 @@ def percent(share: Decimal) -> str:
     """A share for a person: ``57.9 %``, ``0.35 %``, ``under 0.1 %``."""
     value = share * 100
     if value >= 1:
-        return f"{value.quantize(_TENTH)} %"
-    return f"{value.quantize(_CENT)} %" if value >= _TENTH else "under 0.1 %"
+        return f"{value.quantize(_TENTH, ROUND_HALF_UP)} %"
+    return f"{value.quantize(_CENT, ROUND_HALF_UP)} %" if value >= _TENTH else "under 0.1 %"
 
 
 def measure_of(lot: LotWords) -> str:

@@ -1,6 +1,6 @@
 """A long history for the trace: every working day a mash, a run with yesterday's feints, barrels.
 
-140 movements a day, so that 7,150 days make a million. Each day's run takes the feints of the day
+140 movements a day, so that 7,560 days make a million. Each day's run takes the feints of the day
 before, so the last bottle descends from every mash there ever was. Rows go in by plain SQL: the
 trace reads lots, descents, movements and entries and asks for no seal.
 """

@@ -19,7 +19,7 @@ from tests.bench.rounds_book import RoundsBook
 from tests.bench.timing import counted, milliseconds, tell
 
 pytestmark = [pytest.mark.bench, pytest.mark.django_db(transaction=True)]
-DAYS = int(os.environ.get("TRACE_DAYS", "7350"))
+DAYS = int(os.environ.get("TRACE_DAYS", "7560"))
 ROUNDS = 5
 BARE = """
 WITH RECURSIVE kin(id) AS (
