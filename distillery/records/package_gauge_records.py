@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from distillery.barrel_life import code_on
 from distillery.models import BarrelAct
 from distillery.papers.containers import PUT_IN, Container, original_proof_gallons
 from distillery.records.base import NOT_ASKED, Cell, Column, Kind, Row, figure
@@ -81,7 +82,7 @@ def _by_itself(row: Movement, code: str, pk: int, span: Span) -> dict[str, Cell]
     return {
         **_related(row, span),
         "package_serial_or_id": joined((lot.code if lot else None, code, told(part, "serial"))),
-        "cooperage_code": barrel.cooperage if barrel else None,
+        "cooperage_code": code_on(barrel, row.at) if barrel else None,
         "gross_weight": told(part, "gross"),
         "present_tare_on_regauge": told(part, "tare"),
         "net_weight": told(part, "net"),
@@ -106,7 +107,7 @@ def _regauged(span: Span) -> Iterator[Row]:
             "related_record": reference(entry),
             "related_serial": serial(entry),
             "package_serial_or_id": joined((lot.code if lot else None, act.vessel.code)),
-            "cooperage_code": barrel.cooperage if barrel else None,
+            "cooperage_code": code_on(barrel, act.at) if barrel else None,
             "kind": kind(lot),
             "producer_or_processor_name": producer(lot),
             "dsp_no": plant_no(lot),
