@@ -4,8 +4,8 @@ from typing import Any
 
 from django import forms
 
-from reports.filing_life import Told
 from reports.models import Filed
+from reports.told import Told
 
 
 class FiledForm(forms.Form):

@@ -13,15 +13,18 @@ from ledger.posting import month_of
 from reports.behind_all import behind_form, month_movements
 from reports.checks import Check
 from reports.faces import check_format, json, render_sheets, xlsx
+from reports.faces.return_sheet import sheet_of_return
 from reports.faces.sheet import Sheet, sheet_of_form, sheet_of_tax
 from reports.filled import FilledForm
 from reports.forms import FORMS
 from reports.month_book import read_month
 from reports.month_end import Filings, filings_of
+from reports.return_filing import render_returns, return_contents, returns_in
+from reports.returns import RETURN, ReturnFigure, TaxYears
 from reports.suspended import is_due
 
 TAX = "tax"
-NAMES = (*FORMS, TAX)
+NAMES = (*FORMS, TAX, RETURN)
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +68,10 @@ def _forms(filings: Filings, wanted: Wanted) -> list[FilledForm]:
     ]
 
 
-def _content(filings: Filings, wanted: Wanted) -> Any:
+Returns = tuple[TaxYears, list[ReturnFigure]]
+
+
+def _content(filings: Filings, wanted: Wanted, returns: Returns | None) -> Any:
     """JSON: one object; a list for storage, one a source; all filings by name."""
     if wanted.form == TAX:
         return json.tax_content(filings.tax)
@@ -79,20 +85,28 @@ def _content(filings: Filings, wanted: Wanted) -> Any:
         return found[0][1]
     names = {name: [c for slug, c in found if slug == name] for name in FORMS}
     single = {name: cs if FORMS[name].by_source else cs[0] for name, cs in names.items()}
-    return {**single, TAX: json.tax_content(filings.tax)}
+    told = return_contents(*returns) if returns else []
+    return {**single, TAX: json.tax_content(filings.tax), RETURN: told}
 
 
 def _sheets(filings: Filings, wanted: Wanted) -> list[Sheet]:
-    sheets = []
-    if wanted.form != TAX:
-        # A report that is not due is told when it is asked for, and not among all of them.
-        for form in _forms(filings, wanted):
-            if not (wanted.form or is_due(form)):
-                continue
-            sheets.append(sheet_of_form(form, checks_for(filings, form)))
-    if wanted.form in ("", TAX):
-        sheets.append(sheet_of_tax(filings.tax))
-    return sheets
+    # A report that is not due is told when it is asked for, and not among all of them.
+    return [
+        sheet_of_form(form, checks_for(filings, form))
+        for form in _forms(filings, wanted)
+        if wanted.form or is_due(form)
+    ]
+
+
+def _other_sheets(filings: Filings, wanted: Wanted, returns: Returns | None) -> list[Sheet]:
+    """The tax of the month and the returns that touch it."""
+    sheets = [sheet_of_tax(filings.tax)] if wanted.form in ("", TAX) else []
+    return [*sheets, *(sheet_of_return(figure) for figure in (returns[1] if returns else ()))]
+
+
+def _returns(premises: Premises, month: date) -> Returns:
+    today = timezone.now().astimezone(premises.zone).date()
+    return returns_in(premises, month, today)
 
 
 def render(premises: Premises, month: date, wanted: Wanted, format: str) -> bytes:
@@ -100,21 +114,23 @@ def render(premises: Premises, month: date, wanted: Wanted, format: str) -> byte
     check_format(format)
     if wanted.form:
         check_form(wanted.form)
+    if wanted.form == RETURN:
+        return render_returns(*_returns(premises, month), format)
     filings = filings_of(premises, month)
     if wanted.source and (wanted.form, wanted.source) not in filings.forms:
         raise BadFact(f"No {wanted.source} spirits were held or moved in {month:%B %Y}.")
+    returns = None if wanted.form else _returns(premises, month)
     if format == "json":
-        return json.render(_content(filings, wanted))
+        return json.render(_content(filings, wanted, returns))
+    others = _other_sheets(filings, wanted, returns)
     if format == "xlsx":
-        return xlsx.render(*_workbook(filings, wanted))
-    return render_sheets(_sheets(filings, wanted), format)
+        return xlsx.render(_workbook(filings, wanted), others)
+    return render_sheets([*_sheets(filings, wanted), *others], format)
 
 
-def _workbook(filings: Filings, wanted: Wanted) -> tuple[list[xlsx.FormBook], list[Sheet]]:
+def _workbook(filings: Filings, wanted: Wanted) -> list[xlsx.FormBook]:
     moved = month_movements(filings.book)
-    forms = [] if wanted.form == TAX else _forms(filings, wanted)
-    books = [
+    return [
         xlsx.FormBook(form, checks_for(filings, form), tuple(behind_form(form, moved)))
-        for form in forms
+        for form in _forms(filings, wanted)
     ]
-    return books, [sheet_of_tax(filings.tax)] if wanted.form in ("", TAX) else []

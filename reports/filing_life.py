@@ -5,7 +5,7 @@ an amended report, complete and marked (official help of all three forms).
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from hashlib import sha256
 
@@ -26,19 +26,9 @@ from reports.models import Filed
 from reports.month_book import month_before
 from reports.month_end import Filings, filings_of
 from reports.suspended import is_due
+from reports.told import Told
 
 AMENDED = "Amended report"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Told:
-    """How a paper was handed in: the day, by whom, the way, and the confirmation number."""
-
-    filed_on: date
-    filed_by: str
-    how: str
-    confirmation: str = ""
-    note: str = ""
 
 
 def paper(form: FilledForm, checks: tuple[Check, ...]) -> bytes:

@@ -2,25 +2,61 @@
 
 import json
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from hashlib import sha256
+from typing import Any
 
 from django.db import transaction
 from django.utils import timezone
 
 from ledger.errors import BadFact
 from ledger.models import Premises
-from ledger.posting import lock
-from reports.faces import pdf
+from ledger.posting import lock, next_month
+from reports.faces import json as json_face
+from reports.faces import pdf, render_sheets
 from reports.faces.return_sheet import content_of, sheet_of_return
-from reports.filing_life import Told
 from reports.models import Filed
+from reports.return_kept import figure_as_filed
 from reports.returns import RETURN, YEARS_BACK, ReturnFigure, TaxYears, read_years, return_figure
+from reports.told import Told
 
 
 def years_for(premises: Premises, day: date) -> TaxYears:
     """The years that a return of *day* rests on."""
     return read_years(premises, since=day.year - YEARS_BACK)
+
+
+def told_figure(years: TaxYears, day: date, today: date) -> ReturnFigure:
+    """The return that holds *day* as it was filed, else as it stands."""
+    found = return_figure(years, day, today=today)
+    return figure_as_filed(found.filed) if found.filed else found
+
+
+def returns_in(premises: Premises, month: date, today: date) -> tuple[TaxYears, list[ReturnFigure]]:
+    """The returns whose periods touch *month* (its first day)."""
+    last = min(next_month(month) - timedelta(days=1), today)
+    years = years_for(premises, last)
+    periods = [period for period in years.returns(last) if period.end >= month]
+    return years, [told_figure(years, period.begin, today) for period in periods]
+
+
+def render_returns(years: TaxYears, figures: list[ReturnFigure], format: str) -> bytes:
+    """Returns in one format; JSON is a list."""
+    if format == "json":
+        return json_face.render(return_contents(years, figures))
+    return render_sheets([sheet_of_return(figure) for figure in figures], format)
+
+
+def return_contents(years: TaxYears, figures: list[ReturnFigure]) -> list[dict[str, Any]]:
+    """Each return as its kept or its present content."""
+    return [_content(years, figure) for figure in figures]
+
+
+def _content(years: TaxYears, figure: ReturnFigure) -> dict[str, Any]:
+    if figure.filed:
+        kept: dict[str, Any] = json.loads(figure.filed.content)
+        return kept
+    return content_of(figure, years.in_period(figure.period))
 
 
 def figure_on(premises: Premises, day: date, *, now: datetime | None = None) -> ReturnFigure:

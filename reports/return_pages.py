@@ -17,15 +17,14 @@ from distillery.pages.people import member_for
 from ledger.errors import BadFact
 from ledger.models import Premises
 from ledger.posting import lock
-from reports.faces import CONTENT_TYPES, SUFFIXES, render_sheets
-from reports.faces.return_sheet import lines_of, sheet_of_return
+from reports.faces import CONTENT_TYPES, SUFFIXES
+from reports.faces.return_sheet import lines_of
 from reports.filed_form import FiledForm
 from reports.filed_pages import owner_of
 from reports.models import Prepayment
-from reports.return_filing import file_return, years_for
+from reports.return_filing import file_return, render_returns, told_figure, years_for
 from reports.return_forms import AdjustmentForm, PrepaymentForm
-from reports.return_kept import figure_as_filed
-from reports.returns import ReturnFigure, TaxYears, ceiling_of, return_figure
+from reports.returns import ReturnFigure, TaxYears, ceiling_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,19 +47,13 @@ def _state(figure: ReturnFigure, today: date) -> str:
     return "overdue" if today > figure.period.due else "to file"
 
 
-def _figure(years: TaxYears, day: date, today: date) -> ReturnFigure:
-    """As it was filed, else as it stands."""
-    found = return_figure(years, day, today=today)
-    return figure_as_filed(found.filed) if found.filed else found
-
-
 @require_safe
 def returns(request: HttpRequest) -> HttpResponse:
     """The returns of the last years, newest first, and how far the year is to its ceiling."""
     member = member_for(request)
     today = _today(member.premises)
     years = years_for(member.premises, today)
-    figures = [_figure(years, period.begin, today) for period in years.returns(today)]
+    figures = [told_figure(years, period.begin, today) for period in years.returns(today)]
     rows = [Row(figure, _state(figure, today)) for figure in reversed(figures)]
     context = {
         "rows": rows,
@@ -77,7 +70,7 @@ def _one(request: HttpRequest, day: date) -> tuple[Membership, TaxYears, ReturnF
     known = years.returns(day)
     if day > today or not known or day < known[0].begin:
         raise Http404("There is no such return.")
-    return member, years, _figure(years, day, today)
+    return member, years, told_figure(years, day, today)
 
 
 @require_safe
@@ -88,7 +81,7 @@ def tax_return(request: HttpRequest, day: date) -> HttpResponse:
         "figure": figure,
         "lines": lines_of(figure),
         "state": _state(figure, _today(member.premises)),
-        "formats": [name for name in CONTENT_TYPES if name != "json"],
+        "formats": CONTENT_TYPES,
         "is_owner": member.role == Membership.Role.OWNER,
     }
     return render(request, "reports/return.html", context)
@@ -97,10 +90,10 @@ def tax_return(request: HttpRequest, day: date) -> HttpResponse:
 @require_safe
 def export(request: HttpRequest, day: date, format: str) -> HttpResponse:
     """A return as a file."""
-    member, _, figure = _one(request, day)
-    if format not in CONTENT_TYPES or format == "json":
+    member, years, figure = _one(request, day)
+    if format not in CONTENT_TYPES:
         raise Http404("There is no such format.")
-    content = render_sheets([sheet_of_return(figure)], format)
+    content = render_returns(years, [figure], format)
     answer = HttpResponse(content, content_type=CONTENT_TYPES[format])
     name = f"{member.premises.registry}-{figure.period.serial}.{SUFFIXES[format]}"
     answer["Content-Disposition"] = f'attachment; filename="{name}"'

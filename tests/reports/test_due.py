@@ -11,9 +11,10 @@ import pytest
 from icalendar import Calendar
 
 from reports.due import due_list
-from reports.filing_life import Told, file_report
+from reports.filing_life import file_report
 from reports.month_end import close_month
 from reports.return_filing import file_return
+from reports.told import Told
 from tests.reports.months import JANUARY, LATER
 
 APRIL = datetime(2026, 4, 10, 16, tzinfo=UTC)

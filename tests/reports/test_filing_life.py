@@ -14,10 +14,11 @@ from ledger.errors import BadFact
 from ledger.models import Period
 from ledger.quantities import to_decimal
 from reports.amending import to_amend
-from reports.filing_life import Told, file_report, paper_again
+from reports.filing_life import file_report, paper_again
 from reports.kept import from_text, to_text
 from reports.models import Filed
 from reports.month_end import close_month, filings_of
+from reports.told import Told
 from tests.reports.months import APRIL, FEBRUARY, JANUARY, LATER, MARCH, leg
 
 TOLD = Told(filed_on=date(2026, 5, 10), filed_by="Ada Quay", how="portal", confirmation="26X1")

@@ -16,10 +16,10 @@ from ledger.looking import Look
 from ledger.reversing import reversal
 from reports.faces import pdf
 from reports.faces.return_sheet import lines_of, sheet_of_return
-from reports.filing_life import Told
 from reports.models import Adjustment, Prepayment
 from reports.return_filing import figure_on, file_return
 from reports.return_kept import figure_as_filed
+from reports.told import Told
 from tests.reports.months import LATER, remove
 
 Q1, Q2, Q3 = date(2026, 3, 1), date(2026, 5, 1), date(2026, 8, 1)

@@ -7,9 +7,10 @@ import pytest
 from django.test import Client
 
 from distillery.open_counts import start
-from reports.filing_life import Told, file_report
+from reports.filing_life import file_report
 from reports.models import Filed
 from reports.month_end import close_month
+from reports.told import Told
 from tests.distillery.stock import put
 from tests.world import World, make_barrels, make_person, make_world
 
