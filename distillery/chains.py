@@ -90,12 +90,9 @@ def _why_not(entry: Entry) -> str:
     closed = entry.premises.closed_through
     if (closed and entry.period.month <= closed) or entry.amends_id:
         return f"{(entry.amends or entry.period).month:%B %Y} is closed"
-    accounts = {
-        account
-        for pair in entry.movements.values_list("from_account", "to_account")
-        for account in pair
-    }
-    if accounts & TAXED or entry.movements.filter(taxed=True).exists():
+    rows = list(entry.movements.values_list("from_account", "to_account", "taxed"))
+    accounts = {account for origin, to, _ in rows for account in (origin, to)}
+    if accounts & TAXED or any(taxed for *_, taxed in rows):
         return "tax was determined on it"
     if accounts & BOTTLED:
         return "it was bottled"

@@ -12,8 +12,10 @@ from django.db.models import Max
 from distillery.counts import BOTTLED, BULK, QUARTER, Counted, compared
 from distillery.forms.base import RecordForm
 from distillery.models import CountedPlace, OpenCount
-from distillery.operations.count import CountForm
+from distillery.operations.count import CountForm, CountPart
+from distillery.printed_cells import cells_for
 from ledger.errors import BadFact, LedgerError
+from ledger.gauging.tables import using
 from ledger.looking import Held, Look
 from ledger.models import Holding, Lot, Premises, Vessel
 from ledger.models.book import LIVE
@@ -75,18 +77,19 @@ def _order(held: Held) -> tuple[int, str, str]:
 
 def walk(count: OpenCount, now: datetime) -> list[Stop]:
     """Every place to go to, counted ones with their difference; then what else was counted."""
-    places = count.places.select_related("vessel", "lot__designation").order_by("pk")
+    places = count.places.select_related("vessel__sheet", "lot__designation").order_by("pk")
+    for place in places:
+        place.count = count
     counted = {(place.vessel.code, place.lot.code): place for place in places}
     look = Look.now(count.premises, now)
     look(*dict.fromkeys(code for code, _ in counted))
-    stops = []
-    for held in wanted(count):
-        place = counted.pop((held.vessel.code, held.lot.code), None)
-        stops.append(_stop(held, place, look))
-    for place in counted.values():
-        empty = Held(place.lot, place.vessel, "", 0, 0, 0, since=place.counted_at)
-        stops.append(_stop(empty, place, look))
-    return stops
+    rows = [(held, counted.pop((held.vessel.code, held.lot.code), None)) for held in wanted(count)]
+    rows += [
+        (Held(place.lot, place.vessel, "", 0, 0, 0, since=place.counted_at), place)
+        for place in counted.values()
+    ]
+    with using(cells_for(count.premises)):
+        return [_stop(held, place, look) for held, place in rows]
 
 
 def _stop(held: Held, place: CountedPlace | None, look: Look) -> Stop:
@@ -99,15 +102,36 @@ def _stop(held: Held, place: CountedPlace | None, look: Look) -> Stop:
     return Stop(found.held, place, found)
 
 
+def next_place(count: OpenCount) -> Held | None:
+    """The first place on the walk where nothing was found yet; None when all were."""
+    done = set(count.places.values_list("vessel__code", "lot__code"))
+    left = (held for held in wanted(count) if (held.vessel.code, held.lot.code) not in done)
+    return next(left, None)
+
+
 def row_of(place: CountedPlace) -> dict[str, Any]:
     """The row as the record of the count has it."""
     moment = place.counted_at.astimezone(place.count.premises.zone)
     return {**loads(place.row), "counted_at": f"{moment:%Y-%m-%dT%H:%M:%S}"}
 
 
+class FoundPart(CountPart):
+    """A row of the count whose vessel and lot are known already."""
+
+    vessel = None  # type: ignore[assignment]
+    lot = None  # type: ignore[assignment]
+
+
 def cleaned(place: CountedPlace, premises: Premises) -> dict[str, Any]:
-    """The row as the count's own form cleans it. Raises BadFact when it no longer does."""
-    return cleaned_row(row_of(place), premises)
+    """The row as the count's own form cleans it, vessel and lot not read again.
+
+    Raises BadFact when it no longer does.
+    """
+    told = {name: value for name, value in row_of(place).items() if name not in ("vessel", "lot")}
+    part = FoundPart(told, premises=premises)
+    if not part.is_valid():
+        raise BadFact(" ".join(part.sentences()), field="rows")
+    return {**part.cleaned_data, "vessel": place.vessel, "lot": place.lot}
 
 
 def cleaned_row(row: dict[str, Any], premises: Premises) -> dict[str, Any]:
@@ -115,7 +139,9 @@ def cleaned_row(row: dict[str, Any], premises: Premises) -> dict[str, Any]:
     form: RecordForm = CountForm(
         {"at": row["counted_at"], "kind": "other", "rows": [row]}, premises=premises
     )
-    if not form.is_valid():
+    with using(cells_for(premises)):
+        is_valid = form.is_valid()
+    if not is_valid:
         told = [str(text) for texts in form.errors.values() for text in texts]
         raise BadFact(" ".join(told), field="rows")
     (only,) = form.cleaned_data["rows"]

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_http_methods
 from distillery.counts import compared, figure
 from distillery.forms.place_form import place_form
 from distillery.models import Membership, OpenCount
-from distillery.open_counts import cleaned_row, keep_place, row_of, walk
+from distillery.open_counts import cleaned_row, keep_place, next_place, row_of
 from distillery.pages.counts import count_for
 from distillery.pages.offers import Offers
 from distillery.pages.people import recorder_for
@@ -125,9 +125,9 @@ def _walk(count: OpenCount) -> str:
 
 
 def _next(count: OpenCount) -> str:
-    """The first place not yet counted; the walk itself when all are."""
-    for stop in walk(count, timezone.now()):
-        if not stop.is_done:
-            query = urlencode({"vessel": stop.held.vessel.code, "lot": stop.held.lot.code})
-            return f"{reverse('count-place', args=[count.number])}?{query}"
+    """The first place not yet counted; the look over when all are."""
+    held = next_place(count)
+    if held:
+        query = urlencode({"vessel": held.vessel.code, "lot": held.lot.code})
+        return f"{reverse('count-place', args=[count.number])}?{query}"
     return reverse("count-check", args=[count.number])
