@@ -17,7 +17,7 @@ MOST = 12
 PAGES = [
     "/", "/record/", "/record/receive-material/", "/vessels/BIN-1/", "/vessels/B-1/",
     "/lots/G-1/", "/bottlings/", "/book/", "/book/?account=materials&operation=receive-material",
-    "/book/1/", "/counts/", "/notices/", "/bench/",
+    "/book/1/", "/notices/", "/bench/",
     "/bench/blend/?lots-0-volume=100&lots-0-proof=130&lots-1-volume=9&lots-1-proof=0",
 ]  # fmt: skip
 UNFIT = re.compile(
