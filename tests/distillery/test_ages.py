@@ -1,8 +1,10 @@
 """Age: time in oak, by years, months and days; the youngest of several."""
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from distillery.ages import (
     Age,
@@ -142,3 +144,34 @@ def test_the_facts_of_a_lot_in_and_out_of_wood():
     }  # fmt: skip
     day = date(2026, 2, 3)
     assert in_wood(age, wood="other", day=day)["aged_from"] == day
+
+
+SPANS = st.builds(Span, st.integers(0, 30), st.integers(0, 11), st.integers(0, 29))
+AGES = st.lists(st.builds(Age, SPANS, SPANS), min_size=1, max_size=6)
+
+
+@given(AGES, st.booleans())
+def test_a_mixture_is_never_older_than_any_part(parts, new_only):
+    # 27 CFR 19.328 and 5.74(a)(2)
+    mixed = youngest(parts, new_only=new_only)
+    assert all(mixed.new <= part.new for part in parts)
+    assert all(mixed.total <= part.total for part in parts)
+    if new_only:
+        assert all(mixed.other <= part.other for part in parts)
+
+
+@given(SPANS)
+def test_what_is_written_is_read_again(span):
+    assert span_of(span.iso) == span
+    assert read(str(span)) == span
+    assert span + Span() == span
+
+
+@given(st.dates(date(1990, 1, 1), date(2090, 1, 1)), st.integers(0, 12000))
+def test_a_spell_is_as_long_as_the_calendar_says(start, days):
+    # the standard library's own dates: a year has 365 or 366 days, a month 28 to 31
+    end = start + timedelta(days=days)
+    span = between(start, end)
+    months = span.years * 12 + span.months
+    assert 28 * months <= days <= 31 * (months + 1)
+    assert span.days <= 30
