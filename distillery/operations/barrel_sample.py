@@ -1,5 +1,6 @@
 """Draw small samples from barrels with a thief (27 CFR 19.434, 19.616)."""
 
+from decimal import Decimal
 from typing import Any
 
 from distillery import barrel_life
@@ -72,7 +73,7 @@ class BarrelSample(Operation):
         )
         if fields["purpose"] == "returned":
             return Plan(lines=(*lines, "Poured back: nothing moves."))
-        wine, proof = moved_by(helds[0], sum(drawn))
+        wine, proof = moved_by(helds[0], sum(drawn, Decimal()))
         parts = [int(ml * 100) or 1 for ml in drawn]
         shares = zip(helds, allocate(wine, parts), allocate(proof, parts), strict=True)
         legs = tuple(
@@ -93,7 +94,7 @@ class BarrelSample(Operation):
         rows = fields["samples"]
         if fields["purpose"] != "returned":
             look = Look(entry.premises, entry.happened_at)
-            total = sum(milliliters(row["volume"]) for row in rows)
+            total = sum((milliliters(row["volume"]) for row in rows), Decimal())
             keep_pull(entry, plan, _helds(rows, look)[0], total)
         barrel_life.note_each(
             entry, Kind.SAMPLED,

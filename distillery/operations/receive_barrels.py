@@ -100,7 +100,8 @@ class ReceiveBarrels(Operation):
 
     def taken_back(self, entry: Entry) -> None:
         """They never came: an unused one leaves the list, a used one is marked as gone."""
-        vessels = [act.vessel for act in entry.barrel_acts.select_related("vessel")]
+        came = BarrelAct.objects.filter(entry=entry).select_related("vessel")
+        vessels = [act.vessel for act in came]
         barrel_life.take_back(entry)
         for vessel in vessels:
             acts = BarrelAct.objects.filter(vessel=vessel)

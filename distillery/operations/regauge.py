@@ -16,7 +16,7 @@ from ledger.errors import BadFact
 from ledger.gauging import Gauge
 from ledger.looking import Held, Look
 from ledger.models import Entry, Vessel
-from ledger.plan import Plan, Slip
+from ledger.plan import Leg, Plan, Slip
 
 ACCOUNTS = ("storage", "processing")
 WHY = [
@@ -82,7 +82,7 @@ class Regauge(Operation):
     def plan(self, fields: Fields, look: Look) -> Plan:
         """Legs only for tanks, and for barrels after an accident or by an unusual gauge."""
         found = gauged_again(fields["vessels"], look)
-        legs = []
+        legs: list[Leg] = []
         for one in found:
             if not one.is_barrel or fields["why"]:
                 purpose = "accident" if fields["why"] == "accident" else "regauge"

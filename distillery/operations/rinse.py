@@ -110,7 +110,11 @@ def _gains(outs: list[Movement], to: Place, wine: int, proof: int) -> list[Leg]:
             dumped[code] = dumped.get(code, 0) + max(1, out.proof_gallons)
     wines, proofs = allocate(wine, [*dumped.values()]), allocate(proof, [*dumped.values()])
     rows = zip(dumped, wines, proofs, strict=True)
-    return [Leg(Place("gain", code), to, "rinse", 0, *two) for code, *two in rows if any(two)]
+    return [
+        Leg(Place("gain", code), to, "rinse", 0, gallons_back, proof_back)
+        for code, gallons_back, proof_back in rows
+        if gallons_back or proof_back
+    ]
 
 
 def _recovered(outs: list[Movement], fields: Fields, look: Look) -> NewLot:
