@@ -1,7 +1,7 @@
 """Where lots ended: every movement out over the plant's boundary, and what still stands.
 
 An entry that was taken back is left out with its reversal; a correction counts with the entry
-that it corrects.
+that it corrects; what came back into bond (27 CFR 19.452) counts against what was removed.
 """
 
 from collections.abc import Iterable, Iterator
@@ -36,8 +36,8 @@ class Ending:
 
     @property
     def is_removal(self) -> bool:
-        """Whether somebody else has it, or our own shop outside bond."""
-        return self.account in REMOVED
+        """Whether somebody else has it, or our own shop; what the shop sold counts once."""
+        return self.account in REMOVED and self.from_account != "taxpaid"
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,10 +60,13 @@ def endings(lots: Iterable[int]) -> list[Ending]:
         for row in _movements(part):
             entry = row.entry.corrects or row.entry
             entries[entry.pk] = entry
-            key = (int(row.from_lot_id or 0), entry.pk, row.to_account, row.from_account)
+            sides = (row.to_account, row.from_account)
+            is_back = row.purpose == "return"
+            account, origin = reversed(sides) if is_back else sides
+            key = (int(row.from_lot_id or 0), entry.pk, account, origin)
             total = sums.setdefault(key, [0, 0, 0])
             for index, value in enumerate((row.amount, row.wine_gallons, row.proof_gallons)):
-                total[index] += value
+                total[index] += -value if is_back else value
     found = [
         Ending(lot, entries[entry], account, origin, *three)
         for (lot, entry, account, origin), three in sums.items()
@@ -76,6 +79,7 @@ def _movements(lots: list[int]) -> Iterator[Movement]:
     over = Q(to_account__in=(*REMOVED, *SPENT)) & ~Q(from_account__in=("other_plant", "customs"))
     # Bottles moved about in the own shop have not left it.
     over &= ~Q(from_account="taxpaid", to_account="taxpaid")
+    over |= Q(from_account__in=("tax_determined", "taxpaid"), purpose="return")
     stands = Q(entry__reverses=None, entry__reversed_by=None)
     rows = Movement.objects.filter(over, stands, from_lot__in=lots)
     return rows.select_related("entry__corrects").iterator()

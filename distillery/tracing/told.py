@@ -171,7 +171,7 @@ def as_text(story: Story, ways: tuple[Way, ...] = WAYS) -> str:
 
 TITLES = {
     "from": "Came from", "packed with": "Packed with", "into": "Went into", "out": "Removed",
-    "spent": "Lost, destroyed or left over", "here": "Still here",
+    "spent": "Sold in our shop, lost or left over", "here": "Still here",
 }  # fmt: skip
 
 
