@@ -126,7 +126,11 @@ def gone_question(vessels: Iterable[Vessel]) -> tuple[Question, ...]:
 
 
 def filled_with(vessel: Vessel, lot_code: str, before: datetime) -> int | None:
-    """Hundredths of a proof gallon that *vessel* was first filled with of that lot, or None."""
+    """Hundredths of a proof gallon that *vessel* was first filled with of that lot, or None.
+
+    A lot that topping up made begins with what stood there and what came, both at that moment.
+    """
     rows = Movement.objects.filter(to_vessel=vessel, to_lot__code=lot_code, at__lte=before)
-    first = rows.filter(proof_gallons__gt=0, to_account__in=SPIRITS).order_by("at", "pk").first()
-    return first.proof_gallons if first else None
+    rows = rows.filter(proof_gallons__gt=0, to_account__in=SPIRITS).order_by("at", "pk")
+    found = list(rows.values_list("at", "proof_gallons"))
+    return sum(proof for at, proof in found if at == found[0][0]) if found else None

@@ -123,7 +123,7 @@ def barrel_label(request: HttpRequest, code: str) -> HttpResponse:
 
 @require_safe
 def barrel_labels(request: HttpRequest) -> HttpResponse:
-    """Head labels of the barrels of ``?codes=B-101..B-112``, or of all that are full."""
+    """Head labels of ``?codes=B-101..B-112``, of what holds ``?lot=26A30``, or of all full."""
     member = member_for(request)
     rows = Vessel.objects.filter(premises=member.premises, kind=KIND, barrel__isnull=False)
     text = request.GET.get("codes", "")
@@ -131,7 +131,8 @@ def barrel_labels(request: HttpRequest) -> HttpResponse:
         rows = rows.filter(code__in=codes_of(text)) if text else rows
     except ValueError as error:
         raise Http404(str(error)) from error
-    full = held_now(member.premises, vessel__kind=KIND)
+    lot = {"lot__code": request.GET["lot"]} if request.GET.get("lot") else {}
+    full = held_now(member.premises, vessel__kind=KIND, **lot)
     related = rows.select_related("barrel", "premises__plant").order_by("code")
     return _labels([one for one in related if one.pk in full], "labels")
 

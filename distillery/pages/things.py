@@ -100,6 +100,7 @@ def lot(request: HttpRequest, code: str) -> HttpResponse:
             "facts": facts_of(found, timezone.localdate(timezone=member.premises.zone)),
             "opened_by": operation_title(found.opened_by.operation),
             "standing": standing,
+            "in_barrels": any(vessel.kind == Vessel.Kind.BARREL for vessel, _ in standing),
             "bills": bills_for(found),
             "bottling": of_lot(found),
             "remarks": shown(lot=found),

@@ -98,6 +98,17 @@ def test_what_cannot_be_is_refused(rows):
     assert list(refused.value.errors) == ["vessels"]
 
 
+def test_a_topped_up_barrel_began_with_both():
+    # 27 CFR 19.619: original proof gallons; 11.80 stood there and 0.59 came (30.51)
+    world = cellar()
+    young = {"class_code": "whisky", "type_code": "bourbon"}
+    put(world, "storage", "S-2", "N", wine="5", proof="5.9", **young)
+    world.record("top-up", "2026-09-01 10:00", vessel="S-2", confirm=["top-up-mingles"],
+                 barrels=[{"barrel": "B-1", "volume": "0.5 gal"}])  # fmt: skip
+    done = again(world, weighed())
+    assert ("original proof gallons", "12.39 PG") in done.plan.slips[0].result
+
+
 def test_taken_back_it_says_nothing_any_more():
     world = cellar()
     done = again(world, weighed())

@@ -95,6 +95,9 @@ def test_labels_are_pdf_for_full_barrels_only(client_of):
     assert client.get("/barrels/B-105/label.pdf").status_code == 404
     many = client.get("/barrels/labels.pdf?codes=B-101..B-104")
     assert many.content.count(b"/Type /Page\n") == 4
+    lot = client.get("/barrels/labels.pdf?lot=26A30")
+    assert lot.content.count(b"/Type /Page\n") == 3
+    assert "/barrels/labels.pdf?lot=26A30" in text(client, "/lots/26A30/")
     assert client.get("/barrels/labels.pdf?codes=B-9..").status_code == 404
     assert client.get("/barrels/labels.pdf?codes=B-105").status_code == 404
 
