@@ -10,6 +10,9 @@ from ledger.quantities import to_decimal
 # Lines of TTB F 5110.11 and 5110.28 that count a gain and a loss of each account.
 GAIN_LINES = {"storage": "5110.11 line 5", "processing": "5110.28 line 7"}
 LOSS_LINES = {"storage": "5110.11 line 22", "processing": "5110.28 line 24"}
+MISSING = (
+    " A missing package is reported at once, and its tax paid or a claim filed (27 CFR 19.462(c))."
+)
 OVERAGE, SHORTAGE = "5110.28 line 30", "5110.28 line 45"
 
 
@@ -24,7 +27,8 @@ def consequence(one: Counted) -> str:
     if account == "taxpaid":
         return f"{_bottles(amount)} {_side(amount)} in the tax-paid stock; no report counts it."
     if account in ("production", "redistil", "storage", "processing"):
-        return _of_bulk(account, wine, proof)
+        missing = MISSING if one.held.vessel.kind == "barrel" and not any(one.found) else ""
+        return _of_bulk(account, wine, proof) + missing
     word = "more" if max(amount, wine) > 0 else "less"
     return f"{figure(one.held, (abs(amount), abs(wine), 0))} {word}; no report counts it."
 

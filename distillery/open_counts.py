@@ -109,6 +109,16 @@ def next_place(count: OpenCount) -> Held | None:
     return next(left, None)
 
 
+def barrels_left(count: OpenCount) -> list[Held]:
+    """The barrels of the walk that were not counted yet."""
+    done = set(count.places.values_list("vessel__code", "lot__code"))
+    return [
+        held for held in wanted(count)
+        if held.vessel.kind == Vessel.Kind.BARREL
+        and (held.vessel.code, held.lot.code) not in done
+    ]  # fmt: skip
+
+
 def row_of(place: CountedPlace) -> dict[str, Any]:
     """The row as the record of the count has it."""
     moment = place.counted_at.astimezone(place.count.premises.zone)

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_http_methods
 from distillery.counts import compared, figure
 from distillery.forms.place_form import place_form
 from distillery.models import Membership, OpenCount
-from distillery.open_counts import cleaned_row, keep_place, next_place, row_of
+from distillery.open_counts import barrels_left, cleaned_row, keep_place, next_place, row_of
 from distillery.pages.counts import count_for
 from distillery.pages.offers import Offers
 from distillery.pages.people import recorder_for
@@ -78,7 +78,7 @@ def _draw(
     initial: dict[str, Any],
     problems: list[str] | None = None,
 ) -> HttpResponse:
-    form = place_form(held.account, is_blind=count.is_blind)(
+    form = place_form(held.account, is_blind=_is_blind(count, held))(
         initial=initial, premises=count.premises
     )
     has = (held.amount, held.wine_gallons, held.proof_gallons)
@@ -100,7 +100,7 @@ def _draw(
 def _keep(
     request: HttpRequest, member: Membership, count: OpenCount, held: Held
 ) -> HttpResponse:  # fmt: skip
-    form = place_form(held.account, is_blind=count.is_blind)
+    form = place_form(held.account, is_blind=_is_blind(count, held))
     found = form.base_fields["found"].widget.value_from_datadict(request.POST, {}, "found")
     found = {k: v for k, v in found.items() if v not in EMPTY} if isinstance(found, dict) else {}
     at = request.POST.get("at", "")
@@ -114,6 +114,40 @@ def _keep(
     by = member.user.get_username()
     keep_place(count, row, vessel=held.vessel, lot=held.lot, by=by, now=moment)
     return redirect(_next(count) if request.POST.get("then") == "next" else _walk(count))
+
+
+def _is_blind(count: OpenCount, held: Held) -> bool:
+    """A barrel is counted by being there: it may be so even in a blind count."""
+    return count.is_blind and held.vessel.kind != Vessel.Kind.BARREL
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def barrels(request: HttpRequest, number: int) -> HttpResponse:
+    """The barrels not yet counted, to tick off where they lie; ticked, each is kept as there."""
+    member = recorder_for(request)
+    count = count_for(member.premises, number)
+    if not count.is_open:
+        return redirect("count", number=number)
+    left = barrels_left(count)
+    if request.method != "POST":
+        return render(request, "counts/barrels.html", {"count": count, "rooms": _by_room(left)})
+    ticked, now = set(request.POST.getlist("there")), timezone.now()
+    for held in left:
+        if held.vessel.code in ticked:
+            row = {"vessel": held.vessel.code, "lot": held.lot.code, "as_book": True}
+            keep_place(
+                count, row, vessel=held.vessel, lot=held.lot, by=member.user.get_username(),
+                now=now,
+            )  # fmt: skip
+    return redirect("count", number=number)
+
+
+def _by_room(left: list[Held]) -> list[tuple[str, list[Held]]]:
+    rooms: dict[str, list[Held]] = {}
+    for held in left:
+        sheet = getattr(held.vessel, "sheet", None)
+        rooms.setdefault(sheet.room if sheet else "", []).append(held)
+    return sorted(rooms.items())
 
 
 def _plain(found: dict[str, Any]) -> dict[str, Any]:

@@ -126,7 +126,7 @@ def check(request: HttpRequest, number: int) -> HttpResponse:
             "statement": STATEMENT,
             "is_signed": found.kind != OpenCount.Kind.OTHER,
             "can_sign": member.role != Membership.Role.READER and bool(done),
-            "counter": request.user.get_full_name() or request.user.get_username(),
+            "counter": member.user.get_full_name() or member.user.get_username(),
         },
     )
 

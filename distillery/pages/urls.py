@@ -43,6 +43,7 @@ urlpatterns = [
     path("counts/", counts.counts, name="counts"),
     path("counts/<int:number>/", counts.count, name="count"),
     path("counts/<int:number>/place/", count_place.place, name="count-place"),
+    path("counts/<int:number>/barrels/", count_place.barrels, name="count-barrels"),
     path("counts/<int:number>/check/", counts.check, name="count-check"),
     path("counts/<int:number>/drop/", counts.drop, name="count-drop"),
     path("counts/<int:number>/sheet.pdf", counts.sheet, name="count-sheet"),

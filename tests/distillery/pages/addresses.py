@@ -28,6 +28,7 @@ FILED = {"reports:filed", "reports:filed-paper"}
 # Pages with a form of their own, and those that only the owner opens.
 FORMS = {
     "record-operation",
+    "reports:check-form",
     "reports:file",
     "reports:return-file",
     "reports:adjust",
@@ -35,10 +36,17 @@ FORMS = {
     "entry-chain",
     "counts",
     "count-place",
+    "count-barrels",
 }
-OWNERS = {"reports:file", "reports:return-file", "reports:adjust", "reports:prepay"}
+OWNERS = {
+    "reports:check-form",
+    "reports:file",
+    "reports:return-file",
+    "reports:adjust",
+    "reports:prepay",
+}
 # Pages of an open count, number 1; see ``walked`` in conftest.
-COUNTS = {"count", "count-place", "count-check", "count-drop", "count-sheet"}
+COUNTS = {"count", "count-place", "count-barrels", "count-check", "count-drop", "count-sheet"}
 
 
 @dataclass(frozen=True)

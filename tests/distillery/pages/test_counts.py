@@ -209,3 +209,25 @@ def test_the_sheet_prints_with_or_without_the_book(client, stocked, query, shown
     assert "N-1" in told
     assert ("119.70" in told) is shown
     assert "I declare under the penalties of perjury" in told  # 27 CFR 19.45, 19.623
+
+
+def test_barrels_are_ticked_off_where_they_lie(client, stocked):
+    put(stocked, "storage", "B-1", "26A05", wine="14.00", proof="16.00")
+    put(stocked, "storage", "B-2", "26A06", wine="14.00", proof="16.00")
+    start(client, kind="other")
+    assert "B-1, Spirits 26A05" in text_of(client.get("/counts/1/barrels/"))
+    client.post("/counts/1/barrels/", {"there": ["B-1"]})
+    assert [place.vessel.code for place in CountedPlace.objects.all()] == ["B-1"]
+    told = text_of(client.get("/counts/1/barrels/"))
+    assert "B-2" in told
+    assert "B-1" not in told
+
+
+def test_a_missing_barrel_is_to_be_reported(client, stocked):
+    # 27 CFR 19.462(c): a missing package is reported, and its tax paid or a claim filed.
+    put(stocked, "storage", "B-1", "26A05", wine="14.00", proof="16.00")
+    start(client, kind="other")
+    keep(client, "B-1", "26A05", **{"found-empty": "on"})
+    told = text_of(client.get("/counts/1/check/"))
+    assert "Loss of 16.00 PG: 5110.11 line 22." in told
+    assert "27 CFR 19.462(c)" in told

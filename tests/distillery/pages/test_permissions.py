@@ -22,7 +22,7 @@ pytestmark = pytest.mark.django_db
 GUARDED = [one for one in addresses() if one.name not in OPEN]
 POST_ONLY = {"count-drop", "reports:late", "reports:close", "reports:calendar-address"}
 THEIR_OWN = {"reports:calendar-address"}  # a reader too may take the calendar home
-RECORDING = {"record", "record-operation", "entry-chain", "count-place"}
+RECORDING = {"record", "record-operation", "entry-chain", "count-place", "count-barrels"}
 by_path = pytest.mark.parametrize("address", GUARDED, ids=lambda one: one.path)
 
 
