@@ -16,10 +16,15 @@ TOLD = 5
 def later_numbers(entry: Entry, shortages: Iterable[Shortage]) -> list[int]:
     """Numbers of the entries after *entry* that took from the places that would run short."""
     taken = Q(pk=None)
+    less = Q(amount__lt=0) | Q(wine_gallons__lt=0) | Q(proof_gallons__lt=0)
     for item in shortages:
         place = item.place
         taken |= Q(
             from_account=place.account, from_lot__code=place.lot, from_vessel__code=place.vessel
+        )
+        # A correction downwards of what came there takes too.
+        taken |= less & Q(
+            to_account=place.account, to_lot__code=place.lot, to_vessel__code=place.vessel
         )
     rows = Movement.objects.filter(taken, entry__premises=entry.premises)
     later = rows.filter(entry__number__gt=entry.number).order_by("entry__number")

@@ -190,3 +190,16 @@ def sums_without(numbers):
                         was[1] + sign * row.proof_gallons,
                     )
     return {key: pair for key, pair in held.items() if any(pair)}
+
+
+def test_a_correction_downwards_of_another_entry_stands_on_it_too(world):
+    # 40 gal and 60 gal of one lot came to S-2; 41 of the 60 turn out to have stayed behind.
+    move(world, "40")
+    move(world, "60", at="2026-03-04 10:00")
+    move(world, "55", vessel="S-2", to="NS", at="2026-03-05 10:00")
+    world.record("correct", "2026-03-06 10:00", entry=3, leg=1, wine_gallons="19",
+                 proof_gallons="36.1", reason="misread")  # fmt: skip
+    chain = chain_of(entry(2))
+    assert chain.numbers == (5, 4, 2)
+    back(world, chain)
+    assert verify(world.premises).faults == []

@@ -72,6 +72,15 @@ def test_a_late_loss_can_be_booked_either_way(world):
     assert all(one.forms for one in found)
 
 
+def test_recording_rightly_instead_is_shown_by_its_net(world):
+    # 5 gal were spilt and not 10: 9.50 PG for 19.00 on line 22, in the month that closed.
+    data = {"operation": "lose", "at": "2026-01-10 10:00", "vessel": "S-1", "cause": "spill",
+            "volume": "5 gal", "instead_of": "2"}  # fmt: skip
+    found = choices(world, data)
+    assert figures(found[0])["storage", JANUARY, "22", "j"] == (1900, 950)
+    assert advice(found).startswith("Amend January 2026")
+
+
 def test_showing_it_leaves_nothing(world):
     before = Premises.objects.get().last_seal
     choices(world, take_back())
