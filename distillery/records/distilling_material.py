@@ -18,6 +18,10 @@ def rows(span: Span) -> Iterator[Row]:
     for row in span.movements:
         if row.wine_gallons and (row.from_account == WASH) != (row.to_account == WASH):
             yield Row(_wash(row, span), row.entry)
+        elif row.from_account == "production" and row.to_account == "residue":
+            volume = f"stillage, {gallons(row.wine_gallons):,} gal"
+            lot = row.from_lot.code if row.from_lot else None
+            yield Row({**_day(row.entry, span), "lot": lot, "how": volume}, row.entry)
         elif _is_extraneous(row):
             told_of = f"{kind(row.from_lot)}, {gallons(row.proof_gallons)} PG"
             cells = {"extraneous_distillate_kind_qty": told_of, "how": account(row.to_account)}
@@ -81,7 +85,7 @@ def _chemical(entry: Entry, span: Span) -> dict[str, Cell]:
     if volume is None:
         return {}
     party = joined((told(form, "to_name"), told(form, "to_address")))
-    return {"how": f"stillage, {volume}", "chemical_disposition": told(form, "route"),
+    return {"how": f"stillage measured, {volume}", "chemical_disposition": told(form, "route"),
             "other_party": party}  # fmt: skip
 
 

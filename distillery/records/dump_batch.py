@@ -20,18 +20,22 @@ from distillery.records.cells import (
     told,
 )
 from distillery.records.span import Span
-from distillery.records.touched import lots_touched, whole
+from distillery.records.touched import lots_in, whole
 from distillery.tables import operation_title
-from ledger.accounts import INSIDE
 from ledger.models import Lot, Movement
 
+PROCESSING = "processing"
+APART = ("run", "bottled", "material")  # told in records of their own
 FOUND = ("gain", "loss", "shortage")
 PR_VI = ("puerto_rican", "virgin_islands")
 
 
 def rows(span: Span) -> Iterator[Row]:
-    """The whole record, from its first entry on, of each batch that moved in these days."""
-    lots = lots_touched(span, "batch")
+    """The whole record, from its first entry on, of each batch that moved in these days.
+
+    Whatever stands in bulk in processing counts as dumped, however it came (27 CFR 19.342).
+    """
+    lots = lots_in(span, PROCESSING, apart=APART)
     moved = whole(span, lots)
     for pk, lot in lots.items():
         together = [row for row in moved[pk] if _counts(row, lot)]
@@ -42,11 +46,11 @@ def rows(span: Span) -> Iterator[Row]:
 
 
 def _is_in(row: Movement, lot: Lot) -> bool:
-    return row.to_lot_id == lot.pk and row.to_account in INSIDE
+    return row.to_lot_id == lot.pk and row.to_account == PROCESSING
 
 
 def _is_out(row: Movement, lot: Lot) -> bool:
-    return row.from_lot_id == lot.pk and row.from_account in INSIDE
+    return row.from_lot_id == lot.pk and row.from_account == PROCESSING
 
 
 def _counts(row: Movement, lot: Lot) -> bool:

@@ -23,12 +23,13 @@ _INTO_TANK = Q(to_account=STORAGE, to_vessel__isnull=False) & ~Q(to_vessel_kind=
 
 @dataclass(slots=True)
 class Step:
-    """What one entry did to one tank, in hundredths of a proof gallon."""
+    """What one entry did to one tank, in hundredths of a proof gallon; water adds none."""
 
     entry: Entry
     put_in: list[Movement] = field(default_factory=list)
     taken: list[Movement] = field(default_factory=list)
     found: int = 0
+    water: int = 0  # hundredths of a wine gallon
     balance: int = 0
     lot: Lot | None = None  # what stands in the tank afterwards
 
@@ -140,7 +141,7 @@ def _steps(entry: Entry, rows: list[Movement]) -> Iterator[tuple[Vessel, Step]]:
         if into is not None:
             _gave(steps[into.pk], row)
     for pk, step in steps.items():
-        if step.change or step.deposited or step.withdrawn:
+        if step.change or step.deposited or step.withdrawn or step.water:
             yield vessels[pk], step
 
 
@@ -151,12 +152,14 @@ def _is_tank(account: str, vessel: Vessel | None) -> bool:
 def _took(step: Step, row: Movement) -> None:
     if row.to_account in FOUND:
         step.found -= row.proof_gallons
-    else:
+    elif row.to_account != "contraction":
         step.taken.append(row)
 
 
 def _gave(step: Step, row: Movement) -> None:
     if row.from_account in FOUND:
         step.found += row.proof_gallons
-    else:
+    elif row.from_account == "water":
+        step.water += row.wine_gallons
+    elif row.from_account != "contraction":
         step.put_in.append(row)

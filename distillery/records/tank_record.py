@@ -92,6 +92,7 @@ def step_cells(step: Step, span: Span) -> dict[str, Cell]:
         "pg_deposited": gallons(step.deposited) if step.put_in else None,
         "pg_withdrawn": gallons(step.withdrawn) if step.taken else None,
         "gain_or_loss": gallons(step.found) if step.found else None,
+        "water": gallons(step.water) if step.water else None,
         "balance": gallons(step.balance),
         "related_record_and_serial": joined(
             (reference(step.entry), told(form, "document", "transfer_record"))
@@ -122,6 +123,7 @@ TANK_RECORD = Kind(
         figure("pg_deposited", "PG deposited"),
         figure("pg_withdrawn", "PG withdrawn"),
         figure("gain_or_loss", "Gain, or loss"),
+        figure("water", "Water, gallons"),
         figure("balance", "PG in tank"),
         figure("month_end_balance_pg", "Balance at month's end"),
         Column("related_record_and_serial", "Related record", 14),

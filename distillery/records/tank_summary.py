@@ -58,6 +58,7 @@ def _cells(fill: Fill, step: Step, balance: int, span: Span) -> dict[str, Cell]:
         "pg_in": gallons(step.deposited) if step.put_in else None,
         "pg_out": gallons(step.withdrawn) if step.taken else None,
         "gain_or_loss": gallons(step.found) if step.found else None,
+        "water": gallons(step.water) if step.water else None,
         "pg_remaining": gallons(balance),
         "deposit_record": reference(step.entry),
     }
@@ -81,6 +82,7 @@ TANK_SUMMARY = Kind(
         figure("pg_in", "PG in"),
         figure("pg_out", "PG out"),
         figure("gain_or_loss", "Gain, or loss"),
+        figure("water", "Water, gallons"),
         figure("pg_remaining", "PG remaining"),
         Column("deposit_record", "Related record", 14),
     ),

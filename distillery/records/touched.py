@@ -19,6 +19,16 @@ def lots_touched(span: Span, *stages: str) -> dict[int, Lot]:
     return found
 
 
+def lots_in(span: Span, account: str, *, apart: tuple[str, ...]) -> dict[int, Lot]:
+    """Lots that moved in *account* in the span, those of the stages *apart* left out."""
+    found: dict[int, Lot] = {}
+    for row in span.movements:
+        for code, lot in ((row.from_account, row.from_lot), (row.to_account, row.to_lot)):
+            if code == account and lot is not None and lot.stage not in apart:
+                found.setdefault(lot.pk, lot)
+    return found
+
+
 def whole(span: Span, lots: Iterable[int]) -> dict[int, list[Movement]]:
     """Each lot's movements from its first to the end of the span, those between both kept twice."""
     ids = set(lots)

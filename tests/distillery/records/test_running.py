@@ -37,9 +37,12 @@ def test_a_tank_filled_and_drawn_down_in_january(lived, told):
         "S-1",
         "1 of 2026",
     )
-    deposit, drawn, end = rows
+    deposit, reduced, drawn, end = rows
     assert (deposit["date"], deposit["pg_deposited"]) == ("2026-01-29", Decimal("150.00"))
     assert deposit["pipeline_flag"] == "pipeline"
+    # water changes no proof gallons (30.51)
+    assert (reduced["what"], reduced["balance"]) == ("Reduce with water", Decimal("150.00"))
+    assert reduced["water"] > 0
     assert (drawn["pg_withdrawn"], drawn["gain_or_loss"]) == (Decimal("141.60"), Decimal("-0.10"))
     assert end["month_end_balance_pg"] == Decimal("8.30")
 
