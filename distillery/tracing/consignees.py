@@ -6,8 +6,11 @@ from typing import Any
 
 from ledger.models import Entry
 
-WHO = ("consignee", "recipient", "customer", "receiver", "buyer")
-WHERE = ("consignee_address", "address", "consignee_state", "registry", "consignee_registry")
+WHO = ("consignee", "recipient", "returned_by", "whom")
+WHERE = (
+    "consignee_address", "recipient_address", "returned_by_address", "consignee_state",
+    "consignee_number", "registry",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from io import StringIO
 from json import dumps
 from typing import Literal
 
-from distillery.pages.sentences import account_title, figure
+from distillery.pages.sentences import MINUS, account_title, figure
 from distillery.tracing.story import Gone, Stood, Story
 from ledger.quantities import COUNTED, amount_from_book, to_decimal
 from ledger.shares import LotWords
@@ -112,10 +112,11 @@ def _stood(stood: Stood, story: Story) -> Row:
 
 def _three(lot: LotWords, amount: int, wine: int, proof: int) -> Row:
     row = {"wine_gallons": figure(to_decimal(wine)), "proof_gallons": figure(to_decimal(proof))}
-    if lot.unit in COUNTED:
-        return {**row, "bottles": str(amount)}
-    if lot.stage == "material":
-        return {**row, "quantity": figure(amount_from_book(amount, lot.unit)), "unit": lot.unit}
+    if lot.unit == "bottle":
+        return {**row, "bottles": f"{amount:,}".replace("-", MINUS)}
+    if lot.stage == "material" or lot.unit in COUNTED:
+        unit = UNIT_WORDS.get(lot.unit, lot.unit)
+        return {**row, "quantity": figure(amount_from_book(amount, lot.unit)), "unit": unit}
     return row
 
 
@@ -137,7 +138,7 @@ def as_csv(story: Story, ways: tuple[Way, ...] = WAYS) -> str:
 
 
 def _plain(name: str, value: str) -> str:
-    if "gallons" in name or name == "quantity":
+    if "gallons" in name or name in ("quantity", "bottles"):
         return value.replace(",", "").replace("−", "-")
     # A spreadsheet would run a text that begins like a formula.
     return f"'{value}" if value[:1] in ("=", "+", "-", "@") else value
@@ -177,10 +178,9 @@ TITLES = {
 
 def much_of(row: Row) -> str:
     """The quantity of a row in words: ``307.70 lb``, ``24 bottles, 4.37 PG``."""
-    if row.get("quantity"):
-        return f"{row['quantity']} {row['unit']}"
     bottles = row.get("bottles", "")
-    words = [f"{bottles} bottle{'' if bottles == '1' else 's'}"] if bottles else []
+    words = [f"{row['quantity']} {row['unit']}"] if row.get("quantity") else []
+    words += [f"{bottles} bottle{'' if bottles == '1' else 's'}"] if bottles else []
     proof, wine = row.get("proof_gallons", "0.00"), row.get("wine_gallons", "0.00")
     words += [f"{proof} PG"] if proof != "0.00" else []
     words += [f"{wine} gal"] if wine != "0.00" and proof == "0.00" else []

@@ -66,6 +66,8 @@ def test_the_own_shop_is_named_where_the_form_names_nobody(world):
     entry = Entry(form='{"to": "taxpaid"}')
     assert consignee_of(entry, "taxpaid") == Consignee("our own tasting room or shop")
     assert consignee_of(Entry(form="{}"), "tax_determined") == Consignee()
+    returned = Entry(form='{"returned_by": "A shop", "returned_by_address": "2 Quay"}')
+    assert consignee_of(returned, "tax_determined") == Consignee("A shop", "2 Quay")
 
 
 @pytest.mark.parametrize(
