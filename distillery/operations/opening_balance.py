@@ -47,7 +47,7 @@ LOTS = {
     "finished": ("bottled", "bottle", "K"),
     "taxpaid": ("bottled", "bottle", "K"),
 }
-UNIT_KINDS = {"lb": "weight", "g": "small_weight", "gal": "volume"}
+UNIT_KINDS = {"lb": "weight", "g": "small_weight", "gal": "volume", "each": "count"}
 
 
 class StandingPart(Part):

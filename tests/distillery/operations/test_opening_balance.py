@@ -4,6 +4,7 @@ from datetime import date
 
 import pytest
 
+from distillery.models import Material
 from distillery.operations.opening_balance import OpeningBalanceForm, StandingPart
 from distillery.recording import Refused
 from ledger.models import Lot, Movement
@@ -148,3 +149,15 @@ def test_empty_rows_of_a_posted_page_are_left_out(world):
     form = OpeningBalanceForm({"at": "2026-01-01 00:30", **posted}, premises=world.premises)
     assert form.is_valid(), form.errors
     assert len(form.cleaned_data["rows"]) == 1
+
+
+def test_empty_bottles_stand_by_their_count(world):
+    # pieces are counted, not weighed (common practice, no source)
+    Material.objects.create(
+        premises=world.premises, code="GLASS", name="Flint 750", kind="bottle", unit="each"
+    )
+    row = {"account": "materials", "vessel": "SHELF", "material": "GLASS"}
+    open_with(world, {**row, "quantity": "1,200"})
+    assert (Movement.objects.get().amount, Lot.objects.get().unit) == (1200, "each")
+    with pytest.raises(Refused, match="Row 1"):
+        open_with(world, {**row, "quantity": "12 lb"}, key="pounds")
