@@ -51,8 +51,8 @@ _GRID = [
     ("LINEABOVE", (0, 0), (-1, 0), 0.9, black),
     ("LINEBELOW", (0, 0), (-1, 0), 0.9, black),
     ("LINEBELOW", (0, 1), (-1, -1), 0.25, black),
-    ("LEFTPADDING", (0, 0), (-1, -1), 1.5),
-    ("RIGHTPADDING", (0, 0), (-1, -1), 1.5),
+    ("LEFTPADDING", (0, 0), (-1, -1), 3),
+    ("RIGHTPADDING", (0, 0), (-1, -1), 2),
     ("TOPPADDING", (0, 0), (-1, -1), 1.5),
     ("BOTTOMPADDING", (0, 0), (-1, -1), 1.5),
 ]
@@ -89,13 +89,15 @@ def _flow(kind: Kind, sheets: Sequence[Sheet], facts: Facts) -> list[Flowable]:
     ]
     if not sheets:
         flow += [Spacer(0, 12), _set("Nothing of this kind in these days.", _FACT)]
-    for sheet in sheets:
+    parts = [parted(kind.all_columns, sheet.rows) for sheet in sheets]
+    most = max((len(full) for full, _ in parts), default=0)
+    size = next(points for limit, points in _SIZES if most <= limit)
+    for sheet, (full, blank) in zip(sheets, parts, strict=True):
         flow += [Spacer(0, 10), CondPageBreak(90)]
         if sheet.facts:
             flow.append(_heads(sheet))
-        full, blank = parted(kind.all_columns, sheet.rows)
         if full:
-            flow += [Spacer(0, 3), _ruled(full, sheet.rows)]
+            flow += [Spacer(0, 3), _ruled(full, sheet.rows, size)]
         if blank and kind.all_columns:
             flow += [Spacer(0, 2), _set(blank_sentence(blank), _SMALL)]
         if kind.signed_as:
@@ -116,8 +118,7 @@ def _heads(sheet: Sheet) -> Ruled:
     return ruled
 
 
-def _ruled(columns: Sequence[Column], rows: Sequence[Row]) -> Ruled:
-    size = next(points for most, points in _SIZES if len(columns) <= most)
+def _ruled(columns: Sequence[Column], rows: Sequence[Row], size: float) -> Ruled:
     plain = ParagraphStyle("cell", fontName="Helvetica", fontSize=size, leading=size * 1.18)
     strong = ParagraphStyle("strong", parent=plain, fontName="Helvetica-Bold")
     right = ParagraphStyle("right", parent=plain, alignment=2)

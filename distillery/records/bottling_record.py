@@ -59,7 +59,11 @@ def _packages(entry: Entry, span: Span) -> Iterator[Row]:
             "proof_bottled_if_different": proof(row.proof),
             "total_quantity": gallons(row.proof_gallons),
         }, entry)  # fmt: skip
-    total = {"fill_date": "Total", "total_wg": wg(filled), "total_quantity": pg(filled)}
+    total: dict[str, Cell] = {
+        "fill_date": "Total",
+        "total_wg": wg(filled),
+        "total_quantity": pg(filled),
+    }
     yield Row({**heads, **total, **_found(legs)}, is_total=True)
 
 
@@ -79,7 +83,7 @@ def _rows_of(run: BottlingRun, runs: Runs, span: Span) -> Iterator[Row]:
     run.opened_by.premises = span.premises
     opening = runs.closings.get(run.opened_by_id, [])
     what: dict[str, Cell] = {"what": operation_title(run.opened_by.operation)}
-    opened = {"fill_date": span.day(run.opened_by.happened_at), **what}
+    opened: dict[str, Cell] = {"fill_date": span.day(run.opened_by.happened_at), **what}
     yield Row({**heads, **opened, **_found(opening)}, run.opened_by)
     for entry, together in _by_entry(moved):
         yield Row({**heads, **_filled(run, entry, together, runs, span)}, entry)
@@ -88,9 +92,9 @@ def _rows_of(run: BottlingRun, runs: Runs, span: Span) -> Iterator[Row]:
     if run.closed_by:
         run.closed_by.premises = span.premises
         title = operation_title(run.closed_by.operation)
-        closed = {"fill_date": span.day(run.closed_by.happened_at), "what": title}
+        closed: dict[str, Cell] = {"fill_date": span.day(run.closed_by.happened_at), "what": title}
         yield Row({**heads, **closed, **_found(closing)}, run.closed_by)
-    total = {"fill_date": "Total", "bottles": bottles, "total_wg": wg(moved)}
+    total: dict[str, Cell] = {"fill_date": "Total", "bottles": bottles, "total_wg": wg(moved)}
     found = _net(opening) + _net(closing)
     yield Row({**heads, **total, "total_quantity": pg(moved), "loss_or_gain": gallons(found)},
               is_total=True)  # fmt: skip

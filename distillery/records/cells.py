@@ -106,6 +106,18 @@ def told(form: dict[str, Any], *names: str) -> Cell:
     return None
 
 
+def named(parts: Any, **names: str) -> dict[str, Any]:
+    """The part of a form that names this vessel, barrel or lot; an empty one where none does.
+
+    A person may have typed a code in another case.
+    """
+    ((field, code),) = names.items()
+    for part in parts or ():
+        if code and str(part.get(field, "")).casefold() == code.casefold():
+            return dict(part)
+    return {}
+
+
 def chosen(entry: Entry, form: dict[str, Any], *names: str) -> Cell:
     """Like told, with the words of a choice where the form offers one."""
     for name in names:

@@ -24,8 +24,8 @@ def rows(span: Span) -> Iterator[Row]:
             yield Row({**_day(row.entry, span), "lot": lot, "how": volume}, row.entry)
         elif _is_extraneous(row):
             told_of = f"{kind(row.from_lot)}, {gallons(row.proof_gallons)} PG"
-            cells = {"extraneous_distillate_kind_qty": told_of, "how": account(row.to_account)}
-            yield Row({**_day(row.entry, span), **cells}, row.entry)
+            foreign = {"extraneous_distillate_kind_qty": told_of, "how": account(row.to_account)}
+            yield Row({**_day(row.entry, span), **foreign}, row.entry)
     for entry in span.of(*CHEMICALS, *READINGS):
         cells = _chemical(entry, span)
         if cells:

@@ -61,7 +61,7 @@ def _counts(row: Movement, lot: Lot) -> bool:
 
 
 def _form(row: Movement) -> dict[str, Any]:
-    return loads(row.entry.form)  # type: ignore[no-any-return]
+    return loads(row.entry.form)
 
 
 def _heads(lot: Lot, together: list[Movement], span: Span) -> dict[str, Cell]:
@@ -105,8 +105,8 @@ def _came(row: Movement) -> dict[str, Cell]:
     before = row.from_account in ("processing", "finished")
     return {
         "ingredient": joined((kind(lot), f"lot {lot.code}" if lot else None)),
-        "producer_name": producer(lot),
-        "producer_dsp_no": plant_no(lot),
+        "producer_name": producer(lot) or producer(row.to_lot),
+        "producer_dsp_no": plant_no(lot) or plant_no(row.to_lot),
         "imported_flag": "imported" if source == "imported" else None,
         "PR_VI_flag": source.replace("_", " ") if source in PR_VI else None,
         "tank_or_container_removed_from": row.from_vessel.code if row.from_vessel else None,

@@ -10,6 +10,7 @@ from distillery.records.cells import (
     gallons,
     joined,
     kind,
+    named,
     plant_no,
     producer,
     proof,
@@ -74,7 +75,7 @@ def _by_itself(row: Movement, code: str, pk: int, span: Span) -> dict[str, Cell]
     form = span.form(row.entry)
     parts = [*(form.get("vessels") or []), *(form.get("barrels") or []),
              *(form.get("packages") or [])]  # fmt: skip
-    part = next((one for one in parts if code in (one.get("vessel"), one.get("barrel"))), {})
+    part = named(parts, vessel=code) or named(parts, barrel=code)
     barrel = span.barrels.get(pk)
     lot = row.from_lot or row.to_lot
     came = row.from_account == "other_plant"

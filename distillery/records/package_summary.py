@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from itertools import groupby
 
-from django.db.models import Sum
+from django.db.models import QuerySet, Sum
 
 from distillery.records.base import Cell, Column, Kind, Row, figure
 from distillery.records.cells import gallons, kind, origin, plant_no, producer, reference
@@ -87,7 +87,7 @@ def changes(rows: list[Movement], racks: Racks) -> dict[Key, Change]:
 
 
 def _took(change: Change, row: Movement, racks: Racks) -> None:
-    step = racks.add(key_of(row.from_lot), row.from_vessel_id, -row.proof_gallons)
+    step = racks.add(key_of(row.from_lot), row.from_vessel_id or 0, -row.proof_gallons)
     change.packages_out -= step
     if row.to_account in FOUND:
         change.found -= row.proof_gallons
@@ -96,7 +96,7 @@ def _took(change: Change, row: Movement, racks: Racks) -> None:
 
 
 def _gave(change: Change, row: Movement, racks: Racks) -> None:
-    step = racks.add(key_of(row.to_lot), row.to_vessel_id, row.proof_gallons)
+    step = racks.add(key_of(row.to_lot), row.to_vessel_id or 0, row.proof_gallons)
     change.packages_in += step
     if row.from_account in FOUND:
         change.found += row.proof_gallons
@@ -170,7 +170,7 @@ def consolidation(span: Span) -> Iterator[Row]:
         came = sum(row.proof_gallons for row in month if row.to_account == STORAGE)
         went = sum(row.proof_gallons for row in month if row.from_account == STORAGE)
         held += came - went
-        cells = {
+        cells: dict[str, Cell] = {
             "transaction_date": f"{end:%Y-%m-%d}", "what": f"{first:%B %Y}, consolidated",
             "proof_gallons": gallons(came), "proof_gallons_out": gallons(went),
             "month_end_balance_pg": gallons(held),
@@ -179,8 +179,8 @@ def consolidation(span: Span) -> Iterator[Row]:
         first = date(end.year + end.month // 12, end.month % 12 + 1, 1)
 
 
-def _total(rows: "object") -> int:
-    return rows.aggregate(total=Sum("proof_gallons"))["total"] or 0  # type: ignore[attr-defined]
+def _total(rows: QuerySet[Movement]) -> int:
+    return rows.aggregate(total=Sum("proof_gallons"))["total"] or 0
 
 
 PACKAGE_SUMMARY = Kind(

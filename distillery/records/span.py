@@ -12,6 +12,7 @@ from distillery.models import Barrel, KeptSlip
 from ledger.models import Entry, Movement, Premises
 from ledger.plan import Slip
 
+Day = date
 LOTS = ("from_lot", "from_lot__designation", "to_lot", "to_lot__designation")
 VESSELS = ("from_vessel", "to_vessel")
 
@@ -21,8 +22,8 @@ class Span:
     """The days *first* to *last* of one plant, both included, in the plant's own time."""
 
     premises: Premises
-    first: date
-    last: date
+    first: Day
+    last: Day
 
     @property
     def start(self) -> datetime:
@@ -34,7 +35,7 @@ class Span:
         """The first moment after it."""
         return datetime.combine(self.last + timedelta(days=1), time.min, self.premises.zone)
 
-    def date(self, at: datetime) -> date:
+    def date(self, at: datetime) -> Day:
         """The plant's date of an instant."""
         return at.astimezone(self.premises.zone).date()
 
@@ -121,7 +122,7 @@ class Span:
         found: dict[int, list[int]] = defaultdict(list)
         rows = Entry.objects.filter(premises=self.premises, corrects__isnull=False)
         for pk, number in rows.order_by("number").values_list("corrects", "number"):
-            found[pk].append(number)
+            found[pk or 0].append(number)
         return found
 
     @cached_property
@@ -129,7 +130,7 @@ class Span:
         """The newest entry of the book these records rest on, and its seal."""
         return self.premises.last_number, self.premises.last_seal
 
-    def month_ends(self) -> Iterator[date]:
+    def month_ends(self) -> Iterator[Day]:
         """The last days of months that lie in the span."""
         day = self.first
         while day <= self.last:

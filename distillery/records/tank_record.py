@@ -42,7 +42,7 @@ def rows_of(fill: Fill, span: Span) -> Iterator[Row]:
     before = [step for step in fill.steps if not _in(step, span)]
     ends = list(span.month_ends())
     if before:
-        cells = {"what": "Brought forward", "balance": gallons(before[-1].balance)}
+        cells: dict[str, Cell] = {"what": "Brought forward", "balance": gallons(before[-1].balance)}
         yield Row({**heads, "date": f"{span.first:%Y-%m-%d}", **cells})
     balance = before[-1].balance if before else 0
     for step in fill.steps[len(before) :]:
@@ -58,7 +58,7 @@ def rows_of(fill: Fill, span: Span) -> Iterator[Row]:
 def month_end(heads: dict[str, Cell], end: date, balance: int) -> Iterator[Row]:
     """The balance at a month's end; nothing before the first deposit or once it is empty."""
     if balance:
-        told_end = {"date": f"{end:%Y-%m-%d}", "what": "Balance at month's end"}
+        told_end: dict[str, Cell] = {"date": f"{end:%Y-%m-%d}", "what": "Balance at month's end"}
         yield Row({**heads, **told_end, "month_end_balance_pg": gallons(balance)}, is_total=True)
 
 

@@ -19,7 +19,7 @@ def rows(span: Span) -> Iterator[Row]:
     for fill in fills(span):
         if fill.is_high:
             lot = fill.first_lot
-            key = (kind(lot), producer(lot), plant_no(lot), origin(lot))
+            key: tuple[Cell, ...] = (kind(lot), producer(lot), plant_no(lot), origin(lot))
             groups[key] += [(fill, step) for step in fill.steps]
     for key, steps in groups.items():
         steps.sort(key=lambda pair: (pair[1].entry.happened_at, pair[1].entry.number))

@@ -37,6 +37,6 @@ def whole(span: Span, lots: Iterable[int]) -> dict[int, list[Movement]]:
     found: dict[int, list[Movement]] = defaultdict(list)
     for row in rows.order_by("at", "entry__number", "leg"):
         row.entry.premises = span.premises
-        for pk in {row.from_lot_id, row.to_lot_id} & ids:
+        for pk in {row.from_lot_id or 0, row.to_lot_id or 0} & ids:
             found[pk].append(row)
     return found

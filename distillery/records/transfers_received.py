@@ -10,6 +10,7 @@ from distillery.records.cells import (
     gauge_details,
     joined,
     kind,
+    named,
     pg,
     plant_no,
     producer,
@@ -31,7 +32,7 @@ def received(span: Span) -> Iterator[Row]:
         heads = {**_receipt(entry, came, legs, span), **signed(entry, span)}
         for row in came:
             yield Row({**heads, **_received(row, span)}, entry)
-        total = {"tank_no": "Total", "pg_received": pg(came)}
+        total: dict[str, Cell] = {"tank_no": "Total", "pg_received": pg(came)}
         yield Row({**heads, **total}, entry, is_total=True)
 
 
@@ -62,7 +63,7 @@ def _receipt(
 def _received(row: Movement, span: Span) -> dict[str, Cell]:
     code = row.to_vessel.code if row.to_vessel else ""
     parts = span.form(row.entry).get("barrels") or []
-    part = next((one for one in parts if one.get("barrel") == code), {})
+    part = named(parts, barrel=code)
     return {
         "tank_no": code,
         "kind": kind(row.to_lot),

@@ -10,6 +10,7 @@ from distillery.records.cells import (
     joined,
     kind,
     lot_age,
+    named,
     pg,
     plant_no,
     producer,
@@ -30,7 +31,7 @@ def shipped(span: Span) -> Iterator[Row]:
         legs = [row for row in span.legs(entry) if row.purpose == "ship"]
         for row in legs:
             yield Row({**heads, **_lot_shipped(row, span)}, entry)
-        total = {"lot_or_serial_nos": "Total", "proof_gallons": pg(legs)}
+        total: dict[str, Cell] = {"lot_or_serial_nos": "Total", "proof_gallons": pg(legs)}
         yield Row({**heads, **total}, entry, is_total=True)
 
 
@@ -65,8 +66,8 @@ def _lot_shipped(row: Movement, span: Span) -> dict[str, Cell]:
     lot, vessel = row.from_lot, row.from_vessel
     form = span.form(row.entry)
     code = vessel.code if vessel else ""
-    part = next((one for one in form.get("vessels") or [] if one.get("vessel") == code), {})
-    cased = next((one for one in form.get("rows") or [] if lot and one.get("lot") == lot.code), {})
+    part = named(form.get("vessels"), vessel=code)
+    cased = named(form.get("rows"), lot=lot.code if lot else "")
     is_package = row.from_vessel_kind == "barrel"
     return {
         "producer_or_processor_name": producer(lot),

@@ -50,8 +50,8 @@ def told_quantity(row: Movement, lot: Lot | None) -> str:
         return f"{row.amount} packages, {gallons(row.wine_gallons):,} gal"
     if row.amount and lot is not None and lot.bottle_ml:
         cases, loose = divmod(abs(row.amount), lot.per_case or abs(row.amount) + 1)
-        parts = [f"{cases} cases of {lot.per_case}" if cases else "",
-                 f"{loose} bottles" if loose else ""]  # fmt: skip
+        parts = [f"{cases} case{'' if cases == 1 else 's'} of {lot.per_case}" if cases else "",
+                 f"{loose} bottle{'' if loose == 1 else 's'}" if loose else ""]  # fmt: skip
         counted = " and ".join(part for part in parts if part)
         proof = f"{lot.label_proof / 10:.1f}" if lot.label_proof else "label"
         sign = "less " if row.amount < 0 else ""
