@@ -1,11 +1,12 @@
 """The trace: a box for any code, the page of one lot both ways, its file and its recall sheet."""
 
 from collections import defaultdict
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
 from django import forms
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_safe
 
@@ -81,6 +82,7 @@ def lot(request: HttpRequest, code: str) -> HttpResponse:
 def listing(request: HttpRequest, code: str) -> HttpResponse:
     """The same rows as a CSV file."""
     story, ways = _story(request, code)
+    story = replace(story, has_all_endings=story.is_whole)
     answer = HttpResponse(told.as_csv(story, ways), content_type="text/csv; charset=utf-8")
     return _named(answer, f"trace-{code}.csv")
 
@@ -105,6 +107,8 @@ def _story(request: HttpRequest, code: str) -> tuple[Story, tuple[told.Way, ...]
     form = WhatForm(request.GET)
     form.is_valid()
     way = form.cleaned_data.get("direction")
+    if not code.isprintable():
+        raise Http404("No code has a mark that cannot be printed.")
     found = lot_for(premises, code)
     found.premises = premises
     story = Story(found, is_whole=form.cleaned_data.get("all", False))

@@ -45,6 +45,8 @@ def choices_for(premises: Premises, text: str) -> list[Choice]:
     code = " ".join(text.split())
     if not code:
         raise UnknownCode("Give a code, like G-12 or K-40.", [])
+    if not code.isprintable():
+        raise UnknownCode("A code has letters, digits and marks that can be printed.", [])
     ways = (_lots, _vessels, _bottlings, _cases)
     found: dict[int, Choice] = {}
     for one in chain.from_iterable(way(premises, code) for way in ways):

@@ -44,10 +44,15 @@ class Stood:
 
 @dataclass(frozen=True)
 class Story:
-    """The trace of one lot; nothing is read before it is asked for."""
+    """The trace of one lot; nothing is read before it is asked for.
+
+    ``is_whole`` tells every lot; ``has_all_endings`` where each of them went as well, which is
+    for a file: after years nearly every removal there ever was.
+    """
 
     lot: Lot
     is_whole: bool = False
+    has_all_endings: bool = False
 
     @property
     def least(self) -> Decimal:
@@ -83,7 +88,9 @@ class Story:
     def _parts(self) -> dict[int, tuple[LotWords, Decimal]]:
         own = words_of(self.lot)
         told = {own.pk: (own, ONE)}
-        return told | {one.lot.pk: (one.lot, one.share) for one in self.descendants}
+        least = self.least if self.has_all_endings else SHOWN_FROM
+        kin = self.forward.shown(least=least)
+        return told | {one.lot.pk: (one.lot, one.share) for one in kin}
 
     @cached_property
     def endings(self) -> list[Gone]:

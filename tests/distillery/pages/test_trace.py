@@ -63,6 +63,12 @@ def test_the_page_tells_both_ways_within_few_queries(gin, client_of, django_asse
     assert forward.count('class="trace-node') == 2
 
 
+@pytest.mark.parametrize("code", ["%00", "NO-SUCH", "x" * 500])
+def test_no_lot_of_that_code_is_no_page(gin, client_of, code):
+    for path in ("", "list.csv", "recall.pdf"):
+        assert client_of(gin.reader).get(f"/trace/{code}/{path}").status_code == 404
+
+
 def test_a_lot_with_a_tag_in_its_code_is_shown_as_text(gin, client_of):
     told = client_of(gin.reader).get("/trace/%3Cb%3Eodd%3C/b%3E/").content.decode()
     assert "<b>odd" not in told
