@@ -5,6 +5,7 @@ from decimal import Decimal
 from functools import partial
 
 from distillery.demo.bottle_checks import bottle_checks
+from distillery.demo.bottle_supplies import used_for
 from distillery.demo.gin import NEUTRAL
 from distillery.demo.plant import BARRELS, PRODUCTS, barrel_code
 from distillery.demo.steps import Diary, gauged
@@ -87,8 +88,9 @@ def _bottling(diary: Diary, day: date, product: str, tank: str, into: str) -> No
         each = Decimal(ml) / 1000 * GALLONS_PER_LITER
         bottles = int((diary.gallons_in(into) - Decimal("0.10")) / each)
         diary.record(
-            "bottle", vessel=into, store="CASES", cases=bottles // case, loose=bottles % case
-        )
+            "bottle", vessel=into, store="CASES", cases=bottles // case, loose=bottles % case,
+            line="Line 1", materials=used_for(diary, bottles),
+        )  # fmt: skip
 
     diary.at(day, "08:00", reduce)
     diary.at(day + timedelta(days=1), "08:00", filter_)

@@ -1,5 +1,6 @@
 """The invented plant: its vessels, barrels, lists and people."""
 
+from datetime import date
 from secrets import token_urlsafe
 from typing import Any
 
@@ -7,7 +8,15 @@ from django.contrib.auth import get_user_model
 from django.utils import timezone
 
 from distillery.demo.instruments import stock_instruments
-from distillery.models import Barrel, Material, Membership, Plant, Product, VesselSheet
+from distillery.models import (
+    Barrel,
+    DatedSetting,
+    Material,
+    Membership,
+    Plant,
+    Product,
+    VesselSheet,
+)
 from ledger.models import Premises, Vessel
 
 REGISTRY = "DSP-XX-00000"
@@ -43,6 +52,7 @@ VESSELS = [
     ("PT-3", "tank", "Processing tank 3", "Bottling room", 150),
     ("BT-1", "bottling_tank", "Bottling tank 1", "Bottling room", 150),
     ("BT-2", "bottling_tank", "Bottling tank 2", "Bottling room", 150),
+    ("GLASS", "bin", "Glass and corks", "Bottling room", None),
     ("CASES", "store", "Case store", "Bottling room", None),
 ]
 # code, name, kind, unit, starch %
@@ -54,6 +64,8 @@ MATERIALS = [
     ("ENZYME", "Glucoamylase", "enzyme", "g", None),
     ("JUNIPER", "Juniper berries", "botanical", "g", None),
     ("CORIANDER", "Coriander seed", "botanical", "g", None),
+    ("BOTTLE-750", "750 mL bottle, flint", "bottle", "each", None),
+    ("CORK", "T-cork", "closure", "each", None),
 ]
 # code, name, family, type, proof, mL, a case, formula
 PRODUCTS = [
@@ -94,8 +106,11 @@ def _lists(premises: Premises) -> None:
         Product.objects.create(
             premises=premises, code=code, name=name, family=family, type_code=type_code,
             label_proof=proof, bottle_ml=bottle, per_case=case,
-            formula_no=formula, label_approval=f"XX-{code}",
+            formula_no=formula, label_approval=f"XX-{code}", brimful_ml=780, tare_g="492.5",
         )  # fmt: skip
+    DatedSetting.objects.create(
+        premises=premises, name="check_minutes", value="90", effective=date(2020, 1, 1)
+    )
 
 
 def open_marram_point() -> Premises:

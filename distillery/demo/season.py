@@ -4,13 +4,14 @@ from collections.abc import Callable, Iterator
 from datetime import date, datetime
 from typing import Any
 
-from distillery.demo import bottling_room, counts, gin, still_house
+from distillery.demo import bottle_supplies, bottling_room, counts, gin, still_house
 from distillery.demo.steps import Diary
 from ledger.models import Premises
 
 MONTHS = 15
 PARTS: tuple[Callable[[Diary, date, int], None], ...] = (
     still_house.supplies,
+    bottle_supplies.bottle_supplies,
     gin.neutral_spirits,
     still_house.whiskey,
     gin.gin,
