@@ -73,7 +73,6 @@ TEMPLATES = [
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
                 "distillery.context.plant",
-                "reports.context.due",
             ],
         },
     },

@@ -1,5 +1,6 @@
 """What was filed against what the book says now: by cell, and through the later months."""
 
+from collections import Counter
 from dataclasses import dataclass
 from datetime import date
 
@@ -43,12 +44,13 @@ Figures = dict[tuple[str, str, str], tuple[FilledLine, int]]
 def _figures(form: FilledForm) -> Figures:
     """(part, row, column) -> (line, value) of every figure that is not zero.
 
-    A row is told by its number; one written in under a number of its own by its kind.
+    A row is told by the form's own line; rows written in under one line, by their kind.
     """
+    shared = Counter((part.part, line.of) for part in form.parts for line in part.lines)
     found: Figures = {}
     for part, line, key, cell in form.every_cell():
         if cell.value:
-            row = line.number if line.number == line.of else line.caption
+            row = line.of if shared[part.part, line.of] == 1 else f"{line.of} {line.caption}"
             found[part.part, row, key] = (line, cell.value)
     return found
 

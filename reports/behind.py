@@ -10,7 +10,6 @@ from distillery.pages.sentences import RELATED
 from ledger.models import Movement
 from ledger.totals import GROUP
 from reports.filled import FilledColumn, FilledForm, FilledLine, FilledPart
-from reports.forms import form_for
 from reports.forms.shape import Line, Part
 from reports.month_book import MonthBook
 
@@ -20,9 +19,8 @@ class NoSuchCell(LookupError):
 
 
 def shape_of(form: FilledForm, part: str) -> Part:
-    """*part* as the edition that serves the month declares it."""
-    edition = form_for(form.slug).edition_for(form.month)
-    return next(one for one in edition.parts if one.part == part)
+    """*part* as the edition that filled the form declares it."""
+    return next(one for one in form.shape if one.part == part)
 
 
 def measure_of(shape: Part, column: str) -> str:

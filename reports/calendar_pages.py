@@ -16,12 +16,28 @@ from ledger.models import Premises
 from reports.due import Due, due_list
 from reports.models import CalendarFeed
 
+SOON, MOST = timedelta(days=14), 4
+
 
 @require_safe
 def calendar(request: HttpRequest) -> HttpResponse:
     """Everything due, oldest first."""
     member = member_for(request)
     return render(request, "reports/calendar.html", _context(member.premises, member))
+
+
+@require_safe
+def due_soon(request: HttpRequest) -> HttpResponse:
+    """What is due within two weeks, for the floor; instruments it tells of by itself."""
+    premises = member_for(request).premises
+    now = timezone.now()
+    today = now.astimezone(premises.zone).date()
+    near = [
+        (one, one.is_overdue(today))
+        for one in due_list(premises, now)
+        if one.day <= today + SOON and not one.key.startswith("instrument-")
+    ]
+    return render(request, "reports/due_soon.html", {"due": near[:MOST]})
 
 
 def _context(premises: Premises, member: object, *, address: str = "") -> dict[str, object]:

@@ -1,10 +1,11 @@
 """A filled form: what every face of a filing shows."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from ledger.totals import Key
+from reports.forms.shape import Part
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +81,7 @@ class FilledForm:
     parts: tuple[FilledPart, ...]
     notes: tuple[str, ...]
     through: tuple[int, str]
+    shape: tuple[Part, ...] = field(default=(), compare=False)  # as declared; not kept when filed
 
     def part(self, name: str) -> FilledPart:
         """The part called *name*; KeyError when the form has none."""

@@ -157,7 +157,9 @@ class Filler:
             for _, facts in self._taken(flows, line.where):
                 kinds[tuple(facts[name] for name in line.write_in)] = None
         rows = []
-        for number, kind in zip(_row_numbers(line.number), sorted(kinds), strict=False):
+        for number, kind in zip(
+            _row_numbers(line.printed or line.number), sorted(kinds), strict=False
+        ):
             one = tuple(Rule(n, (v,)) for n, v in zip(line.write_in, kind, strict=True))
             cells = self._flowed(part, line, (*line.where, *one))
             rows.append(_row(line, part, cells, "", number=number, caption=_words(kind)))
@@ -221,7 +223,8 @@ def _row(
     doubtful = CHECK if line.status != READ and part.status == READ else ""
     note = "; ".join(text for text in (more, line.note, doubtful) if text)
     return FilledLine(
-        number or line.number, caption or line.caption, cells, line.number, line.status, note,
+        number or line.printed or line.number, caption or line.caption, cells, line.number,
+        line.status, note,
         is_total=bool(line.sums),
     )  # fmt: skip
 
@@ -242,16 +245,17 @@ def sources_in(book: MonthBook) -> tuple[str, ...]:
 
 def fill_from(book: MonthBook, form: Form, *, source: str = "") -> FilledForm:
     """*form* filled from a book that was read already; *source* only for the storage report."""
-    edition = form.edition_for(book.month)
+    edition = book.editions.edition_for(form, book.month)
     box = (source or "domestic") if form.by_source else ""
     filler = Filler(book, box=box)
     return FilledForm(
         form.slug, form.number, form.title, edition.name, book.premises.registry,
         book.premises.name, book.month, book.status, box,
         tuple(filler.part(part) for part in edition.parts), form.notes, book.through,
+        edition.parts,
     )  # fmt: skip
 
 
 def fill(form: Form, premises: Premises, month: date, source: str = "") -> FilledForm:
-    """*form* of *month* (its first day), read from the book in at most six queries."""
+    """*form* of *month* (its first day), read from the book in at most nine queries."""
     return fill_from(read_book(premises, month), form, source=source)

@@ -17,6 +17,7 @@ from ledger.errors import BadFact
 from ledger.models import Designation, Entry, FlowTotal, Movement, Period, Premises
 from ledger.posting import next_month
 from ledger.totals import GROUP, Key, Three, add, balances
+from reports.editions import Editions, read_editions
 
 Balance = dict[tuple[str, int | None], Three]
 Sums = dict[Key, Three]
@@ -73,6 +74,11 @@ class MonthBook:
     def last_day(self) -> date:
         """The last day of the month."""
         return next_month(self.month) - timedelta(days=1)
+
+    @cached_property
+    def editions(self) -> Editions:
+        """The forms as this plant has them; three queries."""
+        return read_editions(self.premises)
 
     @cached_property
     def last_count(self) -> Entry | None:

@@ -60,7 +60,7 @@ def forms_of(book: MonthBook) -> dict[tuple[str, str], FilledForm]:
 
 
 def filings_of(premises: Premises, month: date) -> Filings:
-    """The filings of *month* (its first day), read in at most eight queries."""
+    """The filings of *month* (its first day), read in at most eleven queries."""
     book = read_book(premises, month)
     forms = forms_of(book)
     tax = tax_from(book)

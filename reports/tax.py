@@ -271,7 +271,7 @@ def _on_basis(
 
 def tax_from(book: MonthBook) -> TaxFigure:
     """The tax figure of a month whose book was read already: two further queries."""
-    rules = DatedSetting.all_of(book.premises)
+    rules = book.editions.rules
     found = year_documents(book.premises, book.months, rules, through=book.month)
     mine = tuple(one for one in found if one.counts_in >= book.month)
     used_after = sum((one.reduced for one in found), Decimal(0))

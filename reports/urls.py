@@ -4,6 +4,7 @@ from django.urls import URLPattern, URLResolver, path, register_converter
 
 from reports import (
     calendar_pages,
+    checked_pages,
     filed_pages,
     landed_pages,
     late_pages,
@@ -33,9 +34,11 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("reconciliation/", reconciliation_pages.reconciliation, name="reconciliation"),
     path("reconciliation/paper.pdf", reconciliation_pages.paper, name="reconciliation-paper"),
     path("calendar/", calendar_pages.calendar, name="calendar"),
+    path("calendar/soon/", calendar_pages.due_soon, name="due-soon"),
     path("calendar/address/", calendar_pages.make_address, name="calendar-address"),
     path("calendar/<str:secret>.ics", calendar_pages.feed, name="calendar-feed"),
     path("entries/<int:number>/", landed_pages.landing, name="landed"),
+    path("forms/<slug:form>/check/", checked_pages.check, name="check-form"),
     path("amend/", filed_pages.to_amend, name="amend"),
     path("filed/<int:pk>/", filed_pages.filed, name="filed"),
     path("filed/<int:pk>/paper.pdf", filed_pages.paper, name="filed-paper"),

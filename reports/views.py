@@ -18,6 +18,7 @@ from ledger.models import Premises
 from ledger.posting import month_of
 from reports import behind, filing, inventories, month_end, shown
 from reports.addresses import form_page
+from reports.editions import to_check
 from reports.faces import CONTENT_TYPES, SUFFIXES
 from reports.filed_list import papers
 from reports.filing import TAX, Wanted
@@ -125,6 +126,8 @@ def form(request: HttpRequest, of_month: date, form: str, source: str = "") -> H
             "sources": shown.sources(found, form) if by_source else [],
             "checks": shown.failed_first(filing.checks_for(found, filled)),
             "exports": shown.exports(of_month, form, filled.source),
+            "to_check": len(to_check(filled.shape)),
+            "is_owner": member.role == Membership.Role.OWNER,
         },
     )
 

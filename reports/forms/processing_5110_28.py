@@ -4,8 +4,10 @@ Lines 1-36 and 44-47 were read in edition 08-2023 (same lines in 03/2016); 37-43
 19.601(b). Parts III and IV are from memory and marked so.
 """
 
+from dataclasses import replace
 from datetime import date
 
+from ledger.flows import LOSS_PURPOSES
 from reports.forms.processing_kinds import PART_III, PART_IV, RECEIVED
 from reports.forms.shape import (
     INFERRED,
@@ -117,6 +119,40 @@ PART_II = Part(
         Line("47", "Total, lines 32 to 46", sums=numbers(32, 46)),
     ),
 )  # fmt: skip
+
+
+def gross(edition: Edition) -> Edition:
+    """*edition* with line 20 filled: what goes into the still leaves, its product comes in.
+
+    The other convention for spirits redistilled inside the account. No line that was read takes
+    the product, so it goes on line 2, and the ties of that line to the other forms then differ
+    by it; what a run loses is in neither line 24 nor 7, for it left on line 20. A plant that TTB
+    told to file so sets it from a date on.
+    """
+    parts = tuple(
+        replace(part, lines=tuple(_gross(line) for line in part.lines))
+        if part.part == "I"
+        else part
+        for part in edition.parts
+    )
+    return replace(edition, parts=parts)
+
+
+def _gross(line: Line) -> Line:
+    if line.number == "20":
+        into = flow("processing", "processing", "redistil_in", side="from")
+        return replace(line, flows=(into,), note="gross, by the plant's setting")
+    if line.number == "2":
+        out = flow("processing", "processing", "redistil_out", side="to")
+        return replace(line, flows=(*line.flows, out))
+    if line.number in ("7", "24"):
+        kept = tuple(one for one in LOSS_PURPOSES if one != "redistil")
+        flows = (
+            replace(one, purposes=kept) if one.purposes == ("*",) else one for one in line.flows
+        )
+        return replace(line, flows=tuple(flows))
+    return line
+
 
 PARTS = (PART_I, PART_II, PART_III, PART_IV)
 

@@ -70,7 +70,8 @@ class Line:
 
     Exactly one of ``flows``, ``sums``, ``opening``, ``closing`` and ``counted`` fills it (the
     flows may be the column's); none leaves it empty. ``write_in`` opens one row for each
-    combination of these facts. ``explain`` prints what the figure is made of.
+    combination of these facts. ``explain`` prints what the figure is made of. ``printed`` is
+    the number on the official form and ``checked`` says that a person compared the line with it.
     """
 
     number: str
@@ -85,6 +86,8 @@ class Line:
     explain: bool = False
     status: str = READ
     note: str = ""
+    printed: str = ""
+    checked: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,7 +1,8 @@
-"""What the top floor keeps of its own: papers as they were filed, and the return's own entries."""
+"""What the top floor keeps of its own: papers as filed, editions, the return's own entries."""
 
 from reports.models.calendar_feed import CalendarFeed
+from reports.models.editions import AddedEdition, CheckedLine
 from reports.models.filed import Filed
 from reports.models.returns import Adjustment, Prepayment
 
-__all__ = ["Adjustment", "CalendarFeed", "Filed", "Prepayment"]
+__all__ = ["AddedEdition", "Adjustment", "CalendarFeed", "CheckedLine", "Filed", "Prepayment"]

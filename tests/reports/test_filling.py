@@ -255,5 +255,6 @@ def test_a_month_is_read_in_few_queries(book):
             filled = read_book(book.premises, month)
             for form in FORMS.values():
                 fill_from(filled, form)
-        assert len(seen) <= 6, [query["sql"] for query in seen]
+        # Six for the book, three for the forms as the plant has them; flat with history.
+        assert len(seen) <= 9, [query["sql"] for query in seen]
     remove(book, "2026-03-28 10:00", "503", 1, 10, 18)

@@ -59,12 +59,14 @@ def test_pages_are_only_read(client, world, book, name, args):
 
 
 @pytest.mark.parametrize(("name", "args"), PAGES)
-def test_a_page_takes_at_most_twelve_queries(client, world, book, name, args):
+def test_a_page_takes_at_most_fifteen_queries(client, world, book, name, args):
+    """Three of them are the plant's editions, checked lines and rules; none grows with the book."""
     close_month(world.premises, JANUARY, by="ada", now=LATER)
     client.force_login(world.owner)
     with CaptureQueriesContext(connection) as seen:
         client.get(address(name, args))
-    assert len(seen) <= 12, "\n".join(query["sql"][:200] for query in seen)
+    most = 19 if name == "export-all" else 15  # the whole month and the returns that touch it
+    assert len(seen) <= most, "\n".join(query["sql"][:200] for query in seen)
 
 
 def test_another_plants_months_are_not_seen(client, world, book):
