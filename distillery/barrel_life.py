@@ -16,6 +16,7 @@ from ledger.plan import Question, Slip
 Kind = BarrelAct.Kind
 MOST_POUNDS = 99999
 GONE, RETURNED = (Kind.SOLD, Kind.RETIRED), (Kind.RECEIVED, Kind.BACK)
+WEIGHED = (Kind.WEIGHED, Kind.RECEIVED)
 
 
 def pounds(weight_lb: Decimal | None) -> Decimal | None:
@@ -47,25 +48,46 @@ def take_back(entry: Entry) -> None:
     """What an entry that is taken back noted says nothing any more."""
     rows = BarrelAct.objects.filter(entry=entry)
     vessels = list(rows.values_list("vessel_id", flat=True))
+    left = rows.filter(kind__in=GONE).exists()
     rows.update(is_void=True)
-    _settle(vessels)
+    _settle(vessels, never_left=left)
 
 
-def _settle(vessel_ids: Iterable[int]) -> None:
-    """Bring the plant's list to the newest acts: place, empty weight, and whether it is here."""
-    for vessel_id in vessel_ids:
-        acts = BarrelAct.objects.filter(vessel=vessel_id, is_void=False).order_by("-at", "-pk")
-        moved = acts.exclude(place="").first()
-        if moved:
-            VesselSheet.objects.update_or_create(
-                vessel_id=vessel_id, defaults={"room": moved.place}
-            )
-        weighed = acts.filter(kind__in=(Kind.WEIGHED, Kind.RECEIVED), tare_lb__isnull=False).first()
-        last = acts.filter(kind__in=(*GONE, *RETURNED)).first()
-        changes: dict[str, Any] = {"is_gone": bool(last and last.kind in GONE)}
-        if weighed:
-            changes["tare_lb"] = weighed.tare_lb
-        Barrel.objects.filter(vessel=vessel_id).update(**changes)
+def _settle(vessel_ids: Iterable[int], *, never_left: bool = False) -> None:
+    """Bring the plant's list to the newest acts: place, empty weight, and whether it is here.
+
+    What the owner set there by hand stays, unless an act says otherwise or *never_left*.
+    """
+    ids = list(vessel_ids)
+    acts: dict[int, list[BarrelAct]] = {pk: [] for pk in ids}
+    for act in BarrelAct.objects.filter(vessel__in=ids, is_void=False).order_by("at", "pk"):
+        acts[act.vessel_id].append(act)
+    _settle_places({pk: _last_place(rows) for pk, rows in acts.items()})
+    sheets = list(Barrel.objects.filter(vessel__in=ids))
+    for sheet in sheets:
+        rows = acts[sheet.vessel_id]
+        known = [row for row in rows if row.kind in (*GONE, *RETURNED)]
+        if known or never_left:
+            sheet.is_gone = bool(known and known[-1].kind in GONE)
+        tares = [row.tare_lb for row in rows if row.kind in WEIGHED and row.tare_lb is not None]
+        sheet.tare_lb = tares[-1] if tares else sheet.tare_lb
+    Barrel.objects.bulk_update(sheets, ["is_gone", "tare_lb"])
+
+
+def _last_place(acts: Iterable[BarrelAct]) -> str:
+    return next((act.place for act in reversed(list(acts)) if act.place), "")
+
+
+def _settle_places(places: dict[int, str]) -> None:
+    """Where each stands; a barrel of which no place was told stays where the list has it."""
+    told = {pk: place for pk, place in places.items() if place}
+    sheets = list(VesselSheet.objects.filter(vessel__in=told))
+    for sheet in sheets:
+        sheet.room = told.pop(sheet.vessel_id)
+    VesselSheet.objects.bulk_update(sheets, ["room"])
+    VesselSheet.objects.bulk_create(
+        VesselSheet(vessel_id=pk, room=room) for pk, room in told.items()
+    )
 
 
 def code_on(sheet: Barrel, at: datetime) -> str:

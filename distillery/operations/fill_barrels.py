@@ -15,6 +15,7 @@ from distillery.barrels import (
     filled_total,
     overfull_question,
     package_lots,
+    refilled,
 )
 from distillery.drawing import more_question
 from distillery.forms import GaugeField, QuantityField, RecordForm, RowsField, VesselField, YesField
@@ -84,7 +85,7 @@ class FillBarrels(Operation):
         lost = -more if more < 0 else 0
         return Plan(
             (*first, *legs, *rest), lots, document="GR-{n}",
-            slips=(*slips, fill_slip(fills), *before_slip([one.vessel for one in fills], look)),
+            slips=(*slips, fill_slip(fills), *before_slip(refilled(fills), look)),
             lines=_told(fills, lost, held.account),
             questions=(
                 *class_questions(fills, lots[0]), *overfull_question(fills),

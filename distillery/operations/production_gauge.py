@@ -165,7 +165,7 @@ def into_barrels(fields: Fields, held: Held, look: Look, lot: NewLot) -> Entered
     return Entered(
         barrels.fill_legs(fills, origin=place(held), account=fields["account"], purpose="deposit"),
         barrels.package_lots(fills, lot, day=day_of(look)),
-        (barrels.fill_slip(fills), *before_slip(vessels, look)),
+        (barrels.fill_slip(fills), *before_slip(barrels.refilled(fills), look)),
         (
             *barrels.overfull_question(fills),
             *gone_question(vessels),

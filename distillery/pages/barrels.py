@@ -19,7 +19,7 @@ from distillery.pages.people import member_for, vessel_for
 from distillery.pages.standing import acts_at, content, held_now
 from distillery.papers.head_label import head_labels
 from ledger.looking import Held, Look
-from ledger.models import Premises, Vessel
+from ledger.models import Lot, Premises, Vessel
 
 KIND = Vessel.Kind.BARREL
 
@@ -44,7 +44,11 @@ def barrels(request: HttpRequest) -> HttpResponse:
     rows = rows.select_related("sheet", "barrel").order_by("sheet__room", "code")
     held = held_now(member.premises, vessel__kind=KIND)
     today = timezone.localdate(timezone=member.premises.zone)
-    told = [_standing(one, held.get(one.pk, []), today) for one in rows]
+    lots = Lot.objects.select_related("designation").in_bulk(
+        {one.lot.pk for found in held.values() for one in found}
+    )
+    ages = {pk: str(counted_on(lot, today)) for pk, lot in lots.items() if lot.wood}
+    told = [_standing(one, held.get(one.pk, []), ages) for one in rows]
     places = sorted({one.place for one in told if one.place})
     here = [one for one in told if not one.is_gone and (not wanted or one.place == wanted)]
     gone = [one for one in told if one.is_gone]
@@ -54,12 +58,12 @@ def barrels(request: HttpRequest) -> HttpResponse:
     )  # fmt: skip
 
 
-def _standing(vessel: Vessel, held: list[Held], today: Any) -> Standing:
+def _standing(vessel: Vessel, held: list[Held], ages: dict[int, str]) -> Standing:
     sheet, barrel = getattr(vessel, "sheet", None), getattr(vessel, "barrel", None)
     one = held[0] if held else None
-    age = str(counted_on(one.lot, today)) if one and one.lot.wood else ""
     return Standing(
-        vessel, sheet.room if sheet else "", content(one) if one else None, age,
+        vessel, sheet.room if sheet else "", content(one) if one else None,
+        ages.get(one.lot.pk, "") if one else "",
         bool(barrel and barrel.is_gone),
     )  # fmt: skip
 

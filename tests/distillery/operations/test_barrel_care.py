@@ -123,6 +123,20 @@ def test_what_is_sold_is_gone_till_it_is_back(world):
     assert not barrel().is_gone
 
 
+def test_a_sale_taken_back_brings_it_back(world):
+    make_barrels(world.premises, "B-1")
+    done = care(world, "sold")
+    world.record("reverse", "2026-01-11 09:00", entry=done.entry.number, reason="not sold")
+    assert not barrel().is_gone
+
+
+def test_what_the_owner_set_by_hand_stays(world):
+    make_barrels(world.premises, "B-1")
+    Barrel.objects.update(is_gone=True)
+    care(world, "repaired", confirm=["barrel-gone"])
+    assert barrel().is_gone
+
+
 def test_a_full_barrel_is_not_recharred_unasked(world):
     receive(world)
     put(world, "storage", "B-1", "L", wine="15", proof="17", at="2026-01-07 09:00")
