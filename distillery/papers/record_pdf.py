@@ -93,7 +93,8 @@ def _flow(kind: Kind, sheets: Sequence[Sheet], facts: Facts) -> list[Flowable]:
     most = max((len(full) for full, _ in parts), default=0)
     size = next(points for limit, points in _SIZES if most <= limit)
     for sheet, (full, blank) in zip(sheets, parts, strict=True):
-        flow += [Spacer(0, 10), CondPageBreak(90)]
+        lines = -(-len(sheet.facts) // FACTS_ACROSS)
+        flow += [Spacer(0, 10), CondPageBreak(60 + 14 * lines)]  # a head stays with its first rows
         if sheet.facts:
             flow.append(_heads(sheet))
         if full:
