@@ -12,7 +12,7 @@ import pytest
 from django.db import connection
 
 from distillery.tracing.story import Story
-from distillery.tracing.told import as_csv
+from distillery.tracing.told import as_csv, rows_of
 from ledger.models import Lot
 from ledger.tracing import trace
 from tests.bench.rounds_book import RoundsBook
@@ -40,7 +40,7 @@ def bare(lot, way):
 
 
 def compare(code, way):
-    lot = Lot.objects.select_related("premises").get(code=code)
+    lot = lot_of(code)
     found = trace(lot, way)
     assert len(found.kin) == len(bare(lot, way)) - 1
     with counted() as queries:
@@ -66,8 +66,14 @@ def test_the_trace_against_its_bare_query():
     ]:  # fmt: skip
         compare(code, way)
     for code in (f"K-{last}", f"Corn-{(last - 300) // 10 * 10}"):
-        lot = Lot.objects.select_related("premises").get(code=code)
+        lot = lot_of(code)
         with counted() as queries:
             as_csv(Story(lot))
         taken = milliseconds(lambda lot=lot: as_csv(Story(lot)), 3)
         tell(f"  both ways of {code} with removals as CSV: {taken:.0f} ms, {len(queries)} queries")
+    whole = milliseconds(lambda: list(rows_of(Story(lot_of(f"K-{last}"), is_whole=True))))
+    tell(f"  every lot that K-{last} came from as rows: {whole:.0f} ms")
+
+
+def lot_of(code):
+    return Lot.objects.select_related("premises").get(code=code)

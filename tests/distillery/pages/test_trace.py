@@ -9,6 +9,7 @@ import pytest
 
 from tests.distillery.pages.test_strictness import UNFIT
 from tests.distillery.stock import put
+from tests.world import make_plant
 
 pytestmark = pytest.mark.django_db
 MOST = 14  # queries: each way asks for pairs, what was fresh in them, and the lots rows
@@ -67,6 +68,16 @@ def test_the_page_tells_both_ways_within_few_queries(gin, client_of, django_asse
 def test_no_lot_of_that_code_is_no_page(gin, client_of, code):
     for path in ("", "list.csv", "recall.pdf"):
         assert client_of(gin.reader).get(f"/trace/{code}/{path}").status_code == 404
+
+
+def test_another_plants_lot_has_no_trace_here(gin, client_of):
+    mine, gin.premises = gin.premises, make_plant("DSP-XX-00009", "Other Spit (invented)")
+    put(gin, "storage", "S-1", "SECRET", wine="10", proof="19")
+    gin.premises = mine
+    for path in ("", "list.csv", "recall.pdf"):
+        assert client_of(gin.owner).get(f"/trace/SECRET/{path}").status_code == 404
+    told = get(client_of, gin, "/trace/", code="SECRET").content.decode()
+    assert "There is no lot" in told
 
 
 def test_a_lot_with_a_tag_in_its_code_is_shown_as_text(gin, client_of):
