@@ -14,10 +14,11 @@ from ledger.quantities import to_decimal
 from reports.month_book import read_book
 from reports.month_end import close_month
 from reports.reconciliation import AccountRows, reconcile
+from reports.season_filings import file_month
 
 
 class Command(BaseCommand):
-    """The season goes through the same door as any record; months are closed as they end."""
+    """The season goes through the same door as any record; months are closed and filed in time."""
 
     help = "Record the invented Marram Point season, print a month's reconciliation, and serve."
 
@@ -46,7 +47,9 @@ class Command(BaseCommand):
     def _tell(self, premises: Premises) -> None:
         self.stdout.write("Recording the season", ending="")
         for month in season(premises, owner_of(premises), until=timezone.now()):
-            close_month(premises, month, by=owner_of(premises).get_username())
+            owner = owner_of(premises).get_username()
+            close_month(premises, month, by=owner)
+            file_month(premises, month, by=owner)
             self.stdout.write(f" {month:%b}", ending="")
             self.stdout.flush()
         count = Entry.objects.filter(premises=premises).count()
