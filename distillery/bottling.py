@@ -10,7 +10,7 @@ from distillery.models import BottlingRun, Product
 from distillery.plans import lot_like
 from ledger.classes import CLASSES, class_for
 from ledger.errors import BadFact
-from ledger.looking import Look
+from ledger.looking import Held, Look
 from ledger.models import Lot, Movement, Premises, Vessel
 from ledger.plan import NewLot
 
@@ -85,3 +85,30 @@ def existing_lot(run: BottlingRun, look: Look) -> Lot | None:
     if run.lot_code not in look.codes_like(run.lot_code):
         return None
     return look.lot(run.lot_code)
+
+
+def tank_of(run: BottlingRun, look: Look) -> Held:
+    """What the tank of *run* holds; when the book has it empty, its last lot with nothing left.
+
+    Raises BadFact when it holds several lots, or has drawn from none.
+    """
+    found = look.in_account(run.vessel.code, "processing")
+    if len(found) == 1:
+        return found[0]
+    if found:
+        return look.one(run.vessel.code, "processing")
+    lot = last_lot(run, look)
+    return Held(lot, run.vessel, "processing", 0, 0, 0, look.at)
+
+
+def last_lot(run: BottlingRun, look: Look) -> Lot:
+    """The bulk lot this bottling drew from last. Raises BadFact when it has drawn from none."""
+    rows = Movement.objects.filter(
+        from_account="processing", from_vessel=run.vessel, from_lot__isnull=False,
+        at__range=(run.opened_by.happened_at, look.at),
+    )  # fmt: skip
+    row = rows.select_related("from_lot__designation").order_by("-pk").first()
+    if row is None or row.from_lot is None:
+        raise BadFact(f"The book has nothing to bottle in {run.vessel.code}.", field="vessel")
+    look.lots[row.from_lot.code] = row.from_lot
+    return row.from_lot

@@ -5,7 +5,7 @@ from typing import Any
 
 from django.core.exceptions import ValidationError
 
-from distillery.bottling import bottled_so_far, existing_lot, finished_lot, run_at
+from distillery.bottling import bottled_so_far, existing_lot, finished_lot, run_at, tank_of
 from distillery.case_serials import Serials, keep_serials, loose_left, next_serials
 from distillery.fill import is_standard_size, worth
 from distillery.forms import QuantityField, RecordForm, RowsField, TextField, VesselField
@@ -15,8 +15,8 @@ from distillery.plans import pg, place, tenths, wg
 from distillery.supplies import SupplyPart, empties_question, supply_legs
 from distillery.supplies import told as told_supplies
 from ledger.errors import BadFact
-from ledger.looking import Held, Look
-from ledger.models import Entry, Lot, Movement
+from ledger.looking import Look
+from ledger.models import Entry, Lot
 from ledger.plan import Leg, NewLot, Place, Plan, Question, Slip
 
 
@@ -67,7 +67,7 @@ class Bottle(Operation):
     def plan(self, fields: Fields, look: Look) -> Plan:
         """The tank's gallons and the bottles into the finished lot of the bottling."""
         run = run_at(fields["vessel"], look.at)
-        held = self._tank(run, look)
+        held = tank_of(run, look)
         known = existing_lot(run, look)
         facts: Lot | NewLot = known or finished_lot(run.lot_code, run.product, held.lot)
         if known:
@@ -96,16 +96,6 @@ class Bottle(Operation):
             ),
         )  # fmt: skip
 
-    def _tank(self, run: BottlingRun, look: Look) -> Held:
-        """What the tank holds; when the book has it empty, its last lot with nothing left."""
-        found = look.in_account(run.vessel.code, "processing")
-        if len(found) == 1:
-            return found[0]
-        if found:
-            return look.one(run.vessel.code, "processing")
-        lot = last_lot(run, look)
-        return Held(lot, run.vessel, "processing", 0, 0, 0, look.at)
-
     def _worth(
         self, run: BottlingRun, facts: Lot | NewLot, bottles: int, proof: int, look: Look
     ) -> tuple[int, int]:
@@ -126,19 +116,6 @@ class Bottle(Operation):
         run = run_at(fields["vessel"], entry.happened_at)
         serials = self._serials(run, fields)
         keep_serials(entry, serials, product=run.product, from_loose=fields["from_loose"])
-
-
-def last_lot(run: BottlingRun, look: Look) -> Lot:
-    """The bulk lot this bottling drew from last. Raises BadFact when it has drawn from none."""
-    rows = Movement.objects.filter(
-        from_account="processing", from_vessel=run.vessel, from_lot__isnull=False,
-        at__range=(run.opened_by.happened_at, look.at),
-    )  # fmt: skip
-    row = rows.select_related("from_lot__designation").order_by("-pk").first()
-    if row is None or row.from_lot is None:
-        raise BadFact(f"The book has nothing to bottle in {run.vessel.code}.", field="vessel")
-    look.lots[row.from_lot.code] = row.from_lot
-    return row.from_lot
 
 
 def count_of(fields: Fields, facts: Lot | NewLot) -> int:

@@ -1,7 +1,7 @@
 """Bottles broken: before casing a loss of the bulk, afterwards one of the finished goods."""
 
 from distillery.bottled import carried, in_store, labelled
-from distillery.bottling import finished_lot, run_at
+from distillery.bottling import finished_lot, run_at, tank_of
 from distillery.forms import (
     LotField,
     QuantityField,
@@ -83,7 +83,5 @@ class BreakBottles(Operation):
     ) -> tuple[Held, tuple[int, int]]:
         """Filled and not yet recorded as bottled: the tank's book still has the spirits."""
         run = run_at(fields["vessel"], look.at)
-        held = one_of(
-            look.in_account(run.vessel.code, "processing"), run.vessel.code, field="vessel"
-        )
+        held = tank_of(run, look)
         return held, labelled(finished_lot(run.lot_code, run.product, held.lot), bottles)

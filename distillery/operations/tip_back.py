@@ -6,7 +6,7 @@ from typing import Any
 from django.db.models import Sum
 
 from distillery.bottled import in_store
-from distillery.bottling import bottled_so_far, existing_lot, run_at
+from distillery.bottling import bottled_so_far, existing_lot, last_lot, run_at
 from distillery.fill import worth
 from distillery.forms import (
     ChoiceField,
@@ -18,7 +18,7 @@ from distillery.forms import (
 )
 from distillery.models import BottlingRun
 from distillery.operations.base import Fields, Operation
-from distillery.operations.bottle import check_same, last_lot
+from distillery.operations.bottle import check_same
 from distillery.plans import one_of, pg, place, tenths, wg
 from ledger.errors import BadFact
 from ledger.looking import Held, Look

@@ -52,6 +52,17 @@ def test_bottles_broken_at_the_line_are_a_loss_of_the_bulk(world):
     sound(world)
 
 
+def test_breakage_at_a_tank_the_book_has_empty_is_recorded_all_the_same(world):
+    # The tank has 0.33 WG and 0.30 PG left, and two broken bottles had 0.40 and 0.36.
+    facts = {"vessel": "BT-1", "bottles": 2, "how": "jammed"}
+    with pytest.raises(Asked, match="found-more"):
+        world.record("break-bottles", f"{DAY} 17:00", **facts)
+    world.record("break-bottles", f"{DAY} 17:00", **facts, confirm=["found-more"])
+    world.record("break-bottles", f"{DAY} 17:10", **facts, confirm=["found-more"])
+    assert moved("processing", "loss", "breakage") == (0, 80, 72)
+    sound(world)
+
+
 def test_breakage_at_the_line_needs_an_open_bottling(world):
     world.record("close-bottling", f"{DAY} 18:00", vessel="BT-1")
     with pytest.raises(Refused, match="No bottling was open"):
