@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
 from functools import cached_property
 from json import loads
@@ -19,11 +19,15 @@ VESSELS = ("from_vessel", "to_vessel")
 
 @dataclass(frozen=True)
 class Span:
-    """The days *first* to *last* of one plant, both included, in the plant's own time."""
+    """The days *first* to *last* of one plant, both included, in the plant's own time.
+
+    ``kept`` holds what several records work out from it once.
+    """
 
     premises: Premises
     first: Day
     last: Day
+    kept: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
 
     @property
     def start(self) -> datetime:

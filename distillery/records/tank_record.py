@@ -18,38 +18,29 @@ from distillery.records.cells import (
 from distillery.records.span import Span
 from distillery.records.tank_fills import BARREL, Fill, Step, fills
 from distillery.tables import operation_title
+from ledger.models import Entry
 
 
 def rows(span: Span) -> Iterator[Row]:
     """The record of every filling that stood in these days."""
     for fill in fills(span):
-        if not fill.is_high and stood(fill, span):
+        if not fill.is_high:
             yield from rows_of(fill, span)
-
-
-def stood(fill: Fill, span: Span) -> bool:
-    """Whether the tank held this filling, or was emptied of it, in the span."""
-    return fill.balance != 0 or any(_in(step, span) for step in fill.steps)
-
-
-def _in(step: Step, span: Span) -> bool:
-    return span.date(step.entry.happened_at) >= span.first
 
 
 def rows_of(fill: Fill, span: Span) -> Iterator[Row]:
     """Brought forward, each step, and the balance at each month's end."""
     heads = head_of(fill)
-    before = [step for step in fill.steps if not _in(step, span)]
-    ends = list(span.month_ends())
-    if before:
-        cells: dict[str, Cell] = {"what": "Brought forward", "balance": gallons(before[-1].balance)}
-        yield Row({**heads, "date": f"{span.first:%Y-%m-%d}", **cells})
+    before, ends = fill.before, list(span.month_ends())
     balance = before[-1].balance if before else 0
-    for step in fill.steps[len(before) :]:
-        day = span.date(step.entry.happened_at)
+    if before:
+        cells: dict[str, Cell] = {"what": "Brought forward", "balance": gallons(balance)}
+        yield Row({**heads, "date": f"{span.first:%Y-%m-%d}", **cells})
+    for entry, step in fill.within:
+        day = span.date(entry.happened_at)
         while ends and ends[0] < day:
             yield from month_end(heads, ends.pop(0), balance)
-        yield Row({**heads, **step_cells(step, span)}, step.entry)
+        yield Row({**heads, **step_cells(entry, step, span)}, entry)
         balance = step.balance
     for end in ends:
         yield from month_end(heads, end, balance)
@@ -66,7 +57,7 @@ def head_of(fill: Fill) -> dict[str, Cell]:
     """What the record says once of the filling."""
     lot = fill.first_lot
     return {
-        "tank_id": fill.vessel.code,
+        "tank_id": fill.vessel.code if fill.vessel else None,
         "record_serial_from_1_each_calendar_year": fill.serial,
         "kind": kind(lot),
         "producer_name": producer(lot),
@@ -75,27 +66,27 @@ def head_of(fill: Fill) -> dict[str, Cell]:
     }
 
 
-def step_cells(step: Step, span: Span) -> dict[str, Cell]:
+def step_cells(entry: Entry, step: Step, span: Span) -> dict[str, Cell]:
     """One act on the tank."""
     dumped = [row for row in step.put_in if row.from_vessel_kind == BARREL]
     packages = len({row.from_vessel_id for row in dumped})
     together = sum(row.proof_gallons for row in dumped)
     by_pipe = any(row.from_vessel_kind not in ("", BARREL) for row in step.put_in)
-    form = span.forms.get(step.entry.pk, {})
+    form = span.forms.get(entry.pk, {})
     return {
-        "date": span.day(step.entry.happened_at),
-        "what": operation_title(step.entry.operation),
+        "date": span.day(entry.happened_at),
+        "what": operation_title(entry.operation),
         "packages_dumped_count": packages or None,
         "packages_average_pg": gallons(together // packages) if packages else None,
         "pipeline_flag": "pipeline" if by_pipe else None,
-        "youngest_age_ymd": lot_age(step.lot, span, step.entry) if step.put_in else NOT_ASKED,
+        "youngest_age_ymd": lot_age(step.lot, span, entry) if step.put_in else NOT_ASKED,
         "pg_deposited": gallons(step.deposited) if step.put_in else None,
         "pg_withdrawn": gallons(step.withdrawn) if step.taken else None,
         "gain_or_loss": gallons(step.found) if step.found else None,
         "water": gallons(step.water) if step.water else None,
         "balance": gallons(step.balance),
         "related_record_and_serial": joined(
-            (reference(step.entry), told(form, "document", "transfer_record"))
+            (reference(entry), told(form, "document", "transfer_record"))
         ),
     }
 

@@ -9,38 +9,37 @@ from distillery.records.cells import gallons, kind, origin, plant_no, producer, 
 from distillery.records.span import Span
 from distillery.records.tank_fills import Fill, Step, fills
 from distillery.tables import operation_title
+from ledger.models import Entry
 
 HEADS = ("kind", "producer_name", "producer_plant_no", "origin")
 
 
 def rows(span: Span) -> Iterator[Row]:
     """A running record for each kind and maker, with the balance at each month's end."""
-    groups: dict[tuple[Cell, ...], list[tuple[Fill, Step]]] = defaultdict(list)
+    groups: dict[tuple[Cell, ...], list[Fill]] = defaultdict(list)
     for fill in fills(span):
         if fill.is_high:
             lot = fill.first_lot
             key: tuple[Cell, ...] = (kind(lot), producer(lot), plant_no(lot), origin(lot))
-            groups[key] += [(fill, step) for step in fill.steps]
-    for key, steps in groups.items():
-        steps.sort(key=lambda pair: (pair[1].entry.happened_at, pair[1].entry.number))
-        yield from _rows_of(dict(zip(HEADS, key, strict=True)), steps, span)
+            groups[key].append(fill)
+    for key, together in groups.items():
+        yield from _rows_of(dict(zip(HEADS, key, strict=True)), together, span)
 
 
-def _rows_of(heads: dict[str, Cell], steps: list[tuple[Fill, Step]], span: Span) -> Iterator[Row]:
-    dated = [(span.date(step.entry.happened_at), fill, step) for fill, step in steps]
-    balance = sum(step.change for day, _, step in dated if day < span.first)
-    within = [one for one in dated if one[0] >= span.first]
-    if not (balance or within):
-        return
+def _rows_of(heads: dict[str, Cell], together: list[Fill], span: Span) -> Iterator[Row]:
+    balance = sum(fill.before[-1].balance for fill in together if fill.before)
+    within = [(entry, fill, step) for fill in together for entry, step in fill.within]
+    within.sort(key=lambda one: (one[0].happened_at, one[0].number))
     if balance:
-        cells = {"date": f"{span.first:%Y-%m-%d}", "what": "Brought forward"}
-        yield Row({**heads, **cells, "pg_remaining": gallons(balance)})
+        cells: dict[str, Cell] = {"what": "Brought forward", "pg_remaining": gallons(balance)}
+        yield Row({**heads, "date": f"{span.first:%Y-%m-%d}", **cells})
     ends = list(span.month_ends())
-    for day, fill, step in within:
+    for entry, fill, step in within:
+        day = span.date(entry.happened_at)
         while ends and ends[0] < day:
             yield _month_end(heads, ends.pop(0), balance)
         balance += step.change
-        yield Row({**heads, **_cells(fill, step, balance, span)}, step.entry)
+        yield Row({**heads, **_cells(entry, fill, step, balance, span)}, entry)
     for end in ends:
         yield _month_end(heads, end, balance)
 
@@ -50,17 +49,17 @@ def _month_end(heads: dict[str, Cell], end: date, balance: int) -> Row:
     return Row({**heads, **cells, "pg_remaining": gallons(balance)}, is_total=True)
 
 
-def _cells(fill: Fill, step: Step, balance: int, span: Span) -> dict[str, Cell]:
+def _cells(entry: Entry, fill: Fill, step: Step, balance: int, span: Span) -> dict[str, Cell]:
     return {
-        "date": span.day(step.entry.happened_at),
-        "what": operation_title(step.entry.operation),
-        "tank": fill.vessel.code,
+        "date": span.day(entry.happened_at),
+        "what": operation_title(entry.operation),
+        "tank": fill.vessel.code if fill.vessel else None,
         "pg_in": gallons(step.deposited) if step.put_in else None,
         "pg_out": gallons(step.withdrawn) if step.taken else None,
         "gain_or_loss": gallons(step.found) if step.found else None,
         "water": gallons(step.water) if step.water else None,
         "pg_remaining": gallons(balance),
-        "deposit_record": reference(step.entry),
+        "deposit_record": reference(entry),
     }
 
 
