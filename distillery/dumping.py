@@ -2,14 +2,17 @@
 
 from typing import Any
 
+from django.core.exceptions import ValidationError
+
 from distillery.drawing import BULK, Draw, allocate, draw
 from distillery.forms import VesselField, YesField
+from distillery.forms.barrels_field import BarrelsField
 from distillery.gauged_rows import GaugedPart, gauge_of
 from distillery.packages import gauge_step
 from distillery.plans import gallons, one_of, pg, slip, tenths
 from ledger.errors import BadFact
 from ledger.looking import Held, Look
-from ledger.models import Vessel
+from ledger.models import Premises, Vessel
 from ledger.plan import Slip
 
 
@@ -19,6 +22,21 @@ class DumpPart(GaugedPart):
     field_order = ("vessel", "part")
     vessel = VesselField(*BULK, "barrel", label="Vessel")
     part = YesField(label="Only a part was drawn")
+
+
+def alike_field() -> BarrelsField:
+    """Whole barrels named by a range, under the one gauge of all."""
+    return BarrelsField(required=False, label="Or whole barrels together, like B-101..B-112")
+
+
+def with_alike(data: dict[str, Any], premises: Premises) -> dict[str, Any]:
+    """Cleaned *data* with a row for each barrel of its range. Raises ValidationError for none."""
+    for vessel in data["alike"]:
+        row = DumpPart({}, premises=premises)
+        data["vessels"].append({"vessel": vessel, "part": False, "gauged": row})
+    if not data["vessels"]:
+        raise ValidationError({"vessels": "Give at least one barrel or tank."})
+    return data
 
 
 def helds_of(rows: list[dict[str, Any]], look: Look, *accounts: str) -> list[Held]:

@@ -12,7 +12,14 @@ from distillery.batch_form import (
 )
 from distillery.batch_slip import batch_slip, parts_of, share_questions
 from distillery.drawing import Draw, gain_question
-from distillery.dumping import DumpPart, draws_of, helds_of, loss_line
+from distillery.dumping import (
+    DumpPart,
+    alike_field,
+    draws_of,
+    helds_of,
+    loss_line,
+    with_alike,
+)
 from distillery.forms import GaugeField, VesselField
 from distillery.gauged_rows import GaugedRowsField
 from distillery.operations.base import Fields, Operation
@@ -27,10 +34,16 @@ WHY_GAUGED = "Spirits are gauged when they go to processing"
 class DumpForm(BatchForm):
     """What is dumped, how it was gauged, and the tank it goes into."""
 
-    field_order = ("vessels", "into", "gauge")
-    vessels = GaugedRowsField(DumpPart, label="Dumped")
+    field_order = ("vessels", "alike", "into", "gauge")
+    vessels = GaugedRowsField(DumpPart, required=False, label="Dumped")
+    alike = alike_field()
     into = VesselField("tank", "tote", "bottling_tank", label="Into")
     gauge = GaugeField(required=False, label="One gauge of all that was dumped")
+
+    def clean(self) -> dict[str, Any]:
+        """Barrels of the range are rows like the others."""
+        data = super().clean() or {}
+        return data if self.errors else with_alike(data, self.premises)
 
 
 class Dump(Operation):

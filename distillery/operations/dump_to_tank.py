@@ -4,9 +4,18 @@ The way to a second cask: what stays in storage may be filled again, what goes t
 not come back (19.351(c)). Barrels kept in processing are dumped here too.
 """
 
+from typing import Any
+
 from distillery.ages import counted_on
 from distillery.drawing import BULK, Draw, gain_question
-from distillery.dumping import DumpPart, draws_of, helds_of, loss_line
+from distillery.dumping import (
+    DumpPart,
+    alike_field,
+    draws_of,
+    helds_of,
+    loss_line,
+    with_alike,
+)
 from distillery.forms import CodeField, GaugeField, RecordForm, VesselField
 from distillery.gauged_rows import GaugedRowsField
 from distillery.kinds import band_field, class_of, distilled_at_field, family_field, type_field
@@ -27,7 +36,8 @@ WHY_GAUGED = "A loss is determined when a vessel is emptied"  # 27 CFR 19.462(a)
 class DumpToTankForm(RecordForm):
     """What is dumped, how it was gauged, and the tank it goes into."""
 
-    vessels = GaugedRowsField(DumpPart, label="Dumped")
+    vessels = GaugedRowsField(DumpPart, required=False, label="Dumped")
+    alike = alike_field()
     into = VesselField(*BULK, label="Into tank")
     gauge = GaugeField(required=False, label="One gauge of all that was dumped")
     family = family_field(required=False, label="Kind, if two kinds come together in processing")
@@ -35,6 +45,11 @@ class DumpToTankForm(RecordForm):
     distilled_at = distilled_at_field()
     band = band_field()
     lot = CodeField(label="Code of the new lot, empty for the next number")
+
+    def clean(self) -> dict[str, Any]:
+        """Barrels of the range are rows like the others."""
+        data = super().clean() or {}
+        return data if self.errors else with_alike(data, self.premises)
 
 
 class DumpToTank(Operation):

@@ -53,6 +53,26 @@ def test_four_barrels_lose_what_evaporated():
     assert moved("storage", "loss", "dump") == (0, 375, 370)
 
 
+def test_a_range_of_barrels_goes_under_one_gauge():
+    # 27 CFR 19.462(a), 30.51: filled 47.2 PG; 36.25 gal at 120 proof are 43.50 PG
+    world = cellar()
+    dump(world, rows=[], alike="B-1..B-4", gauge="36.25")
+    assert moved("storage", "loss", "dump") == (0, 375, 370)
+    assert held("B-4") == []
+
+
+def test_a_range_without_a_gauge_is_refused():
+    with pytest.raises(Refused) as refused:
+        dump(cellar(), rows=[], alike="B-1..B-4")
+    assert list(refused.value.errors) == ["vessels"]
+
+
+def test_nothing_to_dump_is_refused():
+    with pytest.raises(Refused) as refused:
+        dump(cellar(), rows=[])
+    assert list(refused.value.errors) == ["vessels"]
+
+
 def test_one_gauge_is_shared_to_the_hundredth():
     # three equal parts of 43.51 cannot be equal; their sum is exact
     world = cellar()

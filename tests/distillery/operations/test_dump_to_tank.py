@@ -123,3 +123,10 @@ def test_dated_back_before_a_later_fill_it_sees_that_day():
     put(world, "storage", "S-1", "LATER", wine="5", proof="5.9", at="2026-10-01 09:00", **BOURBON)
     dump(world, weighed("B-1"))
     assert {row[1] for row in held("S-1")} == {"LATER", "M-4"}
+
+
+def test_a_range_of_barrels_goes_under_one_gauge():
+    # 27 CFR 30.51: 18 gal at 120 proof are 21.60 of 23.60 PG
+    dump(cellar(), alike="B-1..B-2", gauge={"volume": "18 gal", "temperature": "60 F",
+                                            "proof": "120"})  # fmt: skip
+    assert moved("storage", "loss", "dump") == (0, 200, 200)
