@@ -6,6 +6,7 @@ knows from which state of the book it was made.
 """
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from django.utils import timezone
 from reportlab.pdfbase.pdfmetrics import stringWidth
@@ -20,17 +21,27 @@ from ledger.models import Premises
 from ledger.quantities import to_decimal
 from ledger.tracing import Kin
 
-A_PAGE = 26  # rows of one line that a page holds under four heads
-OTHERS = 4  # rows of each list but the removals
+A_PAGE = 30  # lines that a page holds under four titles
+A_TITLE = 3  # lines that a list not there leaves to the others
+LEAST = 4  # rows of each list but the removals, however many those are
+REMOVED_HEADS = {
+    "Consignee": 42, "Lot": 12, "Documents, days": 23, "Bottles": 7, "PG": 8, "Traced": 8,
+}  # fmt: skip
 FONT, SIZE, PADDING = "Helvetica", 8, 6  # of a cell, points
+Row = tuple[str, ...]
 
 
 def recall_sheet(story: Story) -> Paper:
     """The paper of *story*, cut to one page."""
     lot, premises = story.lot, Premises.objects.get(pk=story.lot.premises_id)
-    others = [one for one in (_here(story), _bottled(story), _sources(story)) if one]
-    room = A_PAGE + OTHERS - sum(len(one.rows) for one in others) + 3 * (3 - len(others))
-    parts: list[Part] = [_removed(story, room), *others, Note(_rest(story))]
+    lists = [one for one in (_here(story), _bottled(story), _sources(story)) if one.rows]
+    page = A_PAGE + A_TITLE * (3 - len(lists))
+    removed = [_removal(one, story) for one in by_consignee(story.removals)]
+    left = page - sum(_lines(row[0]) for row in removed)
+    each = max(LEAST, left // len(lists) - 1) if lists else 0
+    others = [one.cut(each) for one in lists]
+    room = page - sum(len(one.rows) for one in others)
+    parts: list[Part] = [_removed(story, removed, room), *others, Note(_rest(story))]
     number = f"RS-{lot.code}-{premises.last_number}"
     now = timezone.now().astimezone(premises.zone)
     return Paper(
@@ -46,7 +57,23 @@ def recall_sheet(story: Story) -> Paper:
     )
 
 
-def _table(title: str, heads: dict[str, int], rows: Iterable[tuple[str, ...]]) -> Table:
+@dataclass(frozen=True, slots=True)
+class _List:
+    """A table before it is cut to the page: all its rows, and the total of all."""
+
+    title: str
+    heads: dict[str, int]
+    rows: list[Row]
+    total: Row
+
+    def cut(self, most: int) -> Table:
+        """The first *most* rows and the total, which tells how many are left out."""
+        left = len(self.rows) - most
+        words = f"{self.total[0]}, {left:,} not listed" if left > 0 else self.total[0]
+        return _table(self.title, self.heads, (*self.rows[:most], (words, *self.total[1:])))
+
+
+def _table(title: str, heads: dict[str, int], rows: Iterable[Row]) -> Table:
     """A table whose cells keep to one line each; *heads* with their relative widths."""
     shares = tuple(heads.values())
     fitted = tuple(
@@ -55,9 +82,16 @@ def _table(title: str, heads: dict[str, int], rows: Iterable[tuple[str, ...]]) -
     return Table(title, tuple(heads), fitted, shares)
 
 
-def _fit(text: str, share: int) -> str:
-    """*text* cut to one line of a column that takes *share* per cent of the page."""
-    room = WIDTH * share / 100 - PADDING
+def _lines(whom: str) -> int:
+    """The lines that a consignee takes: a name with its address may take two."""
+    return 1 if _fit(whom, REMOVED_HEADS["Consignee"], lines=1) == whom else 2
+
+
+def _fit(text: str, share: int, *, lines: int = 0) -> str:
+    """*text* cut to the lines of a column that takes *share* per cent of the page."""
+    lines = lines or (2 if share == REMOVED_HEADS["Consignee"] else 1)
+    # A second line is not filled to its end: words stay whole.
+    room = (WIDTH * share / 100 - PADDING) * (lines if lines == 1 else lines - 0.3)
     if stringWidth(text, FONT, SIZE) <= room:
         return text
     while text and stringWidth(f"{text}…", FONT, SIZE) > room:
@@ -65,18 +99,22 @@ def _fit(text: str, share: int) -> str:
     return f"{text}…"
 
 
-def _removed(story: Story, room: int) -> Table:
+def _removed(story: Story, rows: list[Row], room: int) -> Table:
     """Whom to call: a row for each consignee and lot, largest first, and the sum of all."""
     every = by_consignee(story.removals)
-    rows = [_removal(one, story) for one in every[:room]]
-    if len(every) > room:
-        rest = every[room:]
-        rows.append(_sum(rest, f"{len(rest):,} more rows, see the file of the trace"))
-    heads = {"Consignee": 42, "Lot": 12, "Documents, days": 23, "Bottles": 7, "PG": 8, "Traced": 8}
-    return _table("Removed", heads, (*rows, _sum(every, "Total")))
+    told: list[Row] = []
+    for row in rows:
+        room -= _lines(row[0])
+        if room < 0:
+            break
+        told.append(row)
+    rest = every[len(told) :]
+    if rest:
+        told.append(_sum(rest, f"{len(rest):,} more rows, see the file of the trace"))
+    return _table("Removed", REMOVED_HEADS, (*told, _sum(every, "Total")))
 
 
-def _removal(one: Removed, story: Story) -> tuple[str, ...]:
+def _removal(one: Removed, story: Story) -> Row:
     whom = ", ".join(part for part in (one.consignee.name, one.consignee.address) if part)
     zone = story.lot.premises.zone
     first, last = (f"{day.astimezone(zone):%Y-%m-%d}" for day in (one.first, one.last))
@@ -93,7 +131,7 @@ def _removal(one: Removed, story: Story) -> tuple[str, ...]:
     )
 
 
-def _sum(rows: list[Removed], words: str) -> tuple[str, ...]:
+def _sum(rows: list[Removed], words: str) -> Row:
     return (
         words, "", f"{sum(len(one.documents) for one in rows):,} removals",
         f"{sum(one.bottles for one in rows):,}",
@@ -102,23 +140,19 @@ def _sum(rows: list[Removed], words: str) -> tuple[str, ...]:
     )  # fmt: skip
 
 
-def _here(story: Story) -> Table | None:
+def _here(story: Story) -> _List:
     """What can still be held back, largest first."""
     every = by_lot(story.standing)
-    if not every:
-        return None
-    rows = [_stand(one) for one in every[:OTHERS]]
-    left = len(every) - len(rows)
     proof = _gallons(sum(one.proof_gallons for one in every))
     bottles = f"{sum(one.bottles for one in every):,}"
-    words = f"Total, with {left:,} lots more" if left else "Total"
     heads = {
         "Lot": 22, "What it is": 28, "Stands in": 22, "Bottles": 8, "PG": 10, "Share": 10,
     }  # fmt: skip
-    return _table("Still here: hold", heads, (*rows, (words, "", "", bottles, proof, "")))
+    total = ("Total", "", "", bottles, proof, "")
+    return _List("Still here: hold", heads, [_stand(one) for one in every], total)
 
 
-def _stand(one: Stands) -> tuple[str, ...]:
+def _stand(one: Stands) -> Row:
     bottles = f"{one.bottles:,}" if one.bottles else ""
     where = ", ".join(one.vessels)
     return (
@@ -127,50 +161,39 @@ def _stand(one: Stands) -> tuple[str, ...]:
     )  # fmt: skip
 
 
-def _bottled(story: Story) -> Table | None:
+def _bottled(story: Story) -> _List:
     """The finished lots with their case numbers (27 CFR 19.490)."""
     every = [one for one in story.descendants if one.lot.is_finished]
-    if not every:
-        return None
-    rows = [_finished(one, story) for one in every[:OTHERS]]
     total = f"{_gallons(sum(one.quantity for one in every))} PG"
     heads = {"Lot on the bottle": 18, "What it is": 32, "Cases": 26, "Traced": 14, "Share": 10}
-    words = _count(len(every), len(rows))
-    return _table("Bottled from it", heads, (*rows, (words, "", "", total, "")))
+    rows = [_finished(one, story) for one in every]
+    return _List("Bottled from it", heads, rows, (_count(every), "", "", total, ""))
 
 
-def _finished(one: Kin, story: Story) -> tuple[str, ...]:
+def _finished(one: Kin, story: Story) -> Row:
     cases = story.serials.get(one.lot.pk, "")
     return (one.lot.code, one.lot.name, cases, " ".join(much(one)), percent(one.share))
 
 
-def _sources(story: Story) -> Table | None:
+def _sources(story: Story) -> _List:
     """What to ask suppliers about: materials and bought spirits, largest share first."""
-    every = [one for one in (*story.sources, *story.packed_with) if _is_bought(story, one)]
-    if not every:
-        return None
-    zone = story.lot.premises.zone
-    rows = []
-    for one in every[:OTHERS]:
-        row = story.origins[one.lot.pk]
-        day = f"{row.opened_by.happened_at.astimezone(zone):%Y-%m-%d}"
-        quantity = " ".join(much(one))
-        rows.append((one.lot.code, one.lot.name, row.producer, day, quantity, percent(one.share)))
+    every = [one for one in (*story.sources, *story.packed_with) if one.lot.pk not in story.made]
     heads = {
         "Lot": 17, "What it is": 23, "From whom": 26, "Day": 11, "How much": 14, "Share": 9,
     }  # fmt: skip
-    words = _count(len(every), len(rows))
-    return _table("Came from", heads, (*rows, (words, "", "", "", "", "")))
+    rows = [_source(one, story) for one in every]
+    return _List("Came from", heads, rows, (_count(every), "", "", "", "", ""))
 
 
-def _is_bought(story: Story, one: Kin) -> bool:
-    """A lot that came from no other one."""
-    return one.lot.pk not in story.made
+def _source(one: Kin, story: Story) -> Row:
+    row = story.origins[one.lot.pk]
+    day = f"{row.opened_by.happened_at.astimezone(story.lot.premises.zone):%Y-%m-%d}"
+    quantity = " ".join(much(one))
+    return (one.lot.code, one.lot.name, row.producer, day, quantity, percent(one.share))
 
 
-def _count(every: int, listed: int) -> str:
-    words = f"{every:,} lot{'' if every == 1 else 's'}"
-    return f"{words}, {every - listed:,} not listed" if every > listed else words
+def _count(every: list[Kin]) -> str:
+    return f"{len(every):,} lot{'' if len(every) == 1 else 's'}"
 
 
 def _rest(story: Story) -> str:

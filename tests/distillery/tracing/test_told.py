@@ -16,6 +16,9 @@ from distillery.tracing.consignees import Consignee, consignee_of
 from distillery.tracing.story import Story
 from distillery.tracing.told import as_csv, percent
 from ledger.models import Entry, Lot
+from ledger.plan import Leg, NewLot, Place, Plan
+from ledger.posting import record as post
+from ledger.writing import Act
 from tests.distillery.stock import put
 from tests.world import make_world
 
@@ -141,6 +144,38 @@ def test_the_recall_sheet_keeps_to_one_page_and_sums_what_it_leaves_out(world):
     assert "480" in told  # 40 × 12 bottles, listed or not
     assert any(text.endswith("more rows, see the file of the trace") for text in told)
     assert world.premises.registry in paper.foot
+
+
+def test_the_recall_sheet_keeps_to_one_page_with_every_list_full(world):
+    """Twelve lots into one, of that twelve bottlings, all with long names, three consignees."""
+    long = "of the long shore and all its bays and marshes " * 3
+    for number in range(12):
+        put(world, "processing", "P-1", f"N{number}", wine="100", proof="100", name=long[:80])
+    mix = Place("processing", "MIX", "P-2")
+    legs = [Leg(Place("processing", f"N{n}", "P-1"), mix, "blend", 0, 10000, 10000)
+            for n in range(12)]  # fmt: skip
+    lots = [NewLot("MIX", "batch", "pg", "Mix", class_code="vodka")]
+    for number in range(12):
+        code = f"KK-{number}"
+        lots.append(NewLot(code, "bottled", "bottle", long[:80], class_code="vodka",
+                           per_case=12))  # fmt: skip
+        to = Place("finished", code, "STORE")
+        legs += [Leg(mix, to, "bottle", 0, 2000, 2000), Leg(Place("glass", code), to, "bottle", 99)]
+    act = Act("test", world.when("2026-02-01 08:00"), "ada", "mixed", "{}")
+    post(lambda look: Plan(tuple(legs), tuple(lots)), premises=world.premises, act=act)
+    for number in range(36):
+        world.record(
+            "remove", "2026-03-10 10:00", document=f"INV-{number}", initials="a",
+            consignee=f"Shop {number} (invented)", consignee_address=long[:120],
+            rows=[{"lot": f"KK-{number % 12}", "bottles": "12"}],
+        )  # fmt: skip
+    story = Story(Lot.objects.select_related("premises").get(code="MIX"))
+    paper = recall_sheet(story)
+    assert [part.title for part in paper.parts[:-1]] == [
+        "Removed", "Still here: hold", "Bottled from it", "Came from",
+    ]  # fmt: skip
+    assert pages(render([paper])) == 1
+    assert all(len(part.rows) >= 5 for part in paper.parts[:-1])
 
 
 def test_the_recall_sheet_bears_the_head_of_the_seal(world):
