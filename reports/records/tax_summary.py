@@ -1,12 +1,15 @@
 """The daily summary of tax: documents, proof gallons at each rate, tax (27 CFR 19.612)."""
 
 from collections.abc import Iterator
+from decimal import Decimal
 from itertools import groupby
 
-from distillery.records.base import SAME_DAY, Column, Kind, Row, figure
+from distillery.records.base import SAME_DAY, Cell, Column, Kind, Row, figure
 from distillery.records.span import Span
 from reports.records.determined import documents
-from reports.tax import Document
+from reports.tax import Document, Share
+
+NOTHING = Share(Decimal("0.00"), Decimal("0.0"), Decimal("0.00"))
 
 
 def rows(span: Span) -> Iterator[Row]:
@@ -16,15 +19,16 @@ def rows(span: Span) -> Iterator[Row]:
         together = list(group)
         for document in together:
             entry = by_number.get(document.entries[0])
-            for share in document.shares:
-                yield Row({
+            for share in document.shares or (NOTHING,):
+                cells: dict[str, Cell] = {
                     "date": f"{day:%Y-%m-%d}",
                     "document_serials": document.number,
-                    "what": document.kind,
-                    "rate": share.rate,
+                    "what": document.kind if document.shares else "void, its number is kept",
+                    "rate": share.rate if document.shares else None,
                     "pg_to_tenth_per_effective_rate": share.proof_gallons,
                     "tax_per_document": share.tax,
-                }, entry)  # fmt: skip
+                }
+                yield Row(cells, entry)
         yield _total(f"{day:%Y-%m-%d}", together)
 
 

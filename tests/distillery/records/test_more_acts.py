@@ -104,6 +104,9 @@ def test_a_cancelled_invoice_stands_with_its_number(shop, told):
     assert first["document_serial_no"] == back["document_serial_no"] == "501"
     assert first["proof_gallons"] == -back["proof_gallons"]
     assert first["became_of_it"].startswith("taken back by")
+    void, total = rows_of(told, shop, "tax-summary")
+    assert named(void, "document_serials", "what") == ("501", "void, its number is kept")
+    assert total["total_tax"] == 0
     (mended,) = rows_of(told, shop, "corrections")
     assert mended["reason"] == "never left"
 
