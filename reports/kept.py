@@ -55,7 +55,10 @@ def _line(line: FilledLine) -> dict[str, Any]:
 def from_text(text: str) -> tuple[FilledForm, tuple[Check, ...]]:
     """The form and its checks as they were kept."""
     body = json.loads(text)
-    form, checks = body["form"], tuple(Check(**one) for one in body["checks"])
+    form, checks = (
+        body["form"],
+        tuple(Check(**{**one, "lines": tuple(one["lines"])}) for one in body["checks"]),
+    )
     number, seal = form["through"]
     filled = FilledForm(
         **{name: form[name] for name in _PLAIN},

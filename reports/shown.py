@@ -13,6 +13,7 @@ from reports.checks import Check
 from reports.faces import CONTENT_TYPES
 from reports.faces.sheet import figure, source_title
 from reports.filled import FilledForm, FilledLine, FilledPart
+from reports.forms import FORMS
 from reports.month_book import MonthBook, month_before
 from reports.month_end import Filings
 
@@ -40,6 +41,7 @@ class DrawnLine:
 
     line: FilledLine
     figures: tuple[Figure, ...]
+    anchor: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +72,9 @@ def _drawn(form: FilledForm, part: FilledPart, row: int, linked: bool) -> DrawnL
         else:
             address = cell_address(form, part=part.part, row=row, column=column.key)
             figures.append(Figure(figure(cell.value), address))
-    return DrawnLine(line, tuple(figures))
+    # Rows written in under one line share its number; the first of them is where a link leads.
+    is_first = all(other.of != line.of for other in part.lines[:row])
+    return DrawnLine(line, tuple(figures), anchor(part.part, line.of) if is_first else "")
 
 
 def sources(filings: Filings, slug: str) -> list[Link]:
@@ -87,10 +91,40 @@ def exports(month: date, slug: str, source: str) -> list[Link]:
     return [Link(name, export_address(month, slug, source, name)) for name in CONTENT_TYPES]
 
 
-def failed_first(checks: Iterable[Check]) -> list[tuple[Check, str, str]]:
-    """(check, left, right), what does not hold before what does."""
+@dataclass(frozen=True, slots=True)
+class DrawnCheck:
+    """A check with both figures as text and links to the lines it compares."""
+
+    check: Check
+    left: str
+    right: str
+    lines: tuple[Link, ...]
+
+
+def failed_first(checks: Iterable[Check], month: date) -> list[DrawnCheck]:
+    """Checks ready to draw, what does not hold before what does."""
     ordered = sorted(checks, key=lambda one: (one.holds, not one.blocking))
-    return [(one, both_signs(one.left), both_signs(one.right)) for one in ordered]
+    return [
+        DrawnCheck(
+            one, both_signs(one.left), both_signs(one.right),
+            tuple(_line_link(line, month) for line in one.lines),
+        )
+        for one in ordered
+    ]  # fmt: skip
+
+
+def _line_link(line: str, month: date) -> Link:
+    """A link to a line written as "form part line"."""
+    form, part, number = line.split(" ", 2)
+    slug, _, source = form.partition("/")
+    name = FORMS[slug].number.removeprefix("TTB F ")
+    words = f"{name} {'' if part == '-' else part + ' '}{number}"
+    return Link(words, f"{form_page(month, slug, source)}#{anchor(part, number)}")
+
+
+def anchor(part: str, number: str) -> str:
+    """The id of a line's row on its page."""
+    return f"line-{'' if part == '-' else part}-{number}".replace(" ", "")
 
 
 def both_signs(hundredths: int) -> str:

@@ -35,18 +35,21 @@ def between_forms(forms: Forms, book: MonthBook) -> Iterable[Check]:
     yield check(
         "entered-storage", "5110.40 line 11 is 5110.11 line 2 less receipts in bond",
         made.value("I", "11"), stored(forms, "2") - in_bond,
+        lines=("production I 11", "storage - 2"),
     )  # fmt: skip
     outside = flowed(book, "other_plant|winery|customs|tax_determined|taxpaid", "processing")
     yield check(
         "entered-processing",
         "5110.28 line 2 is 5110.40 line 9, 5110.11 line 17, receipts and returns",
         bulk.value("2"), made.value("I", "9") + stored(forms, "17") + outside, kind=INFERRED,
+        lines=("processing I 2", "production I 9", "storage - 17"),
     )  # fmt: skip
     returned = flowed(book, "other_plant|customs|tax_determined|taxpaid", "redistil")
     sent = stored(forms, "18") + bulk.value("17") + cases.value("37")
     yield check(
         "redistillation", "5110.40 line 15 is 5110.11 line 18, 5110.28 lines 17 and 37, returns",
         made.value("I", "15"), sent + returned, kind=INFERRED,
+        lines=("production I 15", "storage - 18", "processing I 17", "processing II 37"),
     )  # fmt: skip
 
 
@@ -62,7 +65,9 @@ def against_tax(forms: Forms, book: MonthBook, taxable: int) -> Check:
         if key[1] == "loss" and key[6] and key[0] in (*SPIRITS, "other_plant")
     )  # fmt: skip
     title = "Taxable lines (5110.28: 33, 13, 45; 5110.11: 7; 5110.40: 1) are the taxed documents"
-    return check("taxable", title, on_forms + losses, taxable, kind=INFERRED)
+    lines = ("processing II 33", "processing I 13", "processing II 45", "storage - 7",
+             "production I 1")  # fmt: skip
+    return check("taxable", title, on_forms + losses, taxable, kind=INFERRED, lines=lines)
 
 
 def _by_account(balance: Balance, account: str) -> int:

@@ -179,3 +179,11 @@ def test_an_export_is_a_named_file(client, world, book):
 
 def test_a_month_without_records_can_be_seen(client, world, book):
     assert page(client, world.owner, "month", f"{APRIL:%Y-%m}").status_code == 200
+
+
+def test_each_tie_out_opens_the_lines_it_compares(client, world, book):
+    client.force_login(world.owner)
+    text = page(client, world.owner, "month", "2026-03").content.decode()
+    assert 'href="/filings/2026-03/processing/#line-I-8"' in text
+    form = page(client, world.owner, "form", "2026-03", "processing").content.decode()
+    assert form.count('id="line-I-8"') == 1
