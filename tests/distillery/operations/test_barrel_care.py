@@ -65,6 +65,28 @@ def test_what_cannot_come_is_refused(world, more, field):
     assert not Barrel.objects.exists()
 
 
+def test_barrels_on_the_list_already_may_come_by_the_record(world):
+    make_barrels(world.premises, "B-2", rated=10)
+    with pytest.raises(Asked, match="barrel-listed"):
+        receive(world)
+    receive(world, confirm=["barrel-listed"])
+    assert (barrel("B-2").rated_gal, barrel("B-2").cooper) == (15, "Dune Cooperage (invented)")
+
+
+def test_a_barrel_that_was_filled_does_not_come_again(world):
+    make_barrels(world.premises, "B-2", rated=10)
+    put(world, "storage", "B-2", "L", wine="10", proof="11")
+    with pytest.raises(Refused, match="already a vessel “B-2”"):
+        receive(world)
+
+
+def test_recorded_rightly_instead_they_stay_on_the_list(world):
+    done = receive(world)
+    receive(world, cooper="Spit Cooperage (invented)", instead_of=done.entry.number,
+            reason="another cooper", confirm=["barrel-listed"])  # fmt: skip
+    assert (barrel().cooper, barrel().is_gone) == ("Spit Cooperage (invented)", False)
+
+
 def test_taken_back_they_leave_the_list(world):
     done = receive(world)
     world.record("reverse", "2026-01-06 09:00", entry=done.entry.number, reason="not delivered")
@@ -173,3 +195,9 @@ def test_no_place_and_no_barrel_are_refused(world):
     with pytest.raises(Refused) as refused:
         world.record("move-barrels", "2026-02-01 09:00", barrels="B-77", place="")
     assert set(refused.value.errors) == {"barrels", "place"}
+
+
+def test_sent_twice_it_is_one_record(world):
+    # the key a sender made answers with the first entry
+    done = receive(world, key="same")
+    assert receive(world, key="same").entry == done.entry
