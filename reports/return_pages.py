@@ -24,6 +24,7 @@ from reports.filed_pages import owner_of
 from reports.models import Prepayment
 from reports.return_filing import file_return, render_returns, told_figure, years_for
 from reports.return_forms import AdjustmentForm, PrepaymentForm
+from reports.return_ties import against_reports
 from reports.returns import ReturnFigure, TaxYears, ceiling_of
 
 
@@ -76,9 +77,10 @@ def _one(request: HttpRequest, day: date) -> tuple[Membership, TaxYears, ReturnF
 @require_safe
 def tax_return(request: HttpRequest, day: date) -> HttpResponse:
     """One return in line order, with its schedules and documents."""
-    member, _, figure = _one(request, day)
+    member, years, figure = _one(request, day)
     context = {
         "figure": figure,
+        "tie": against_reports(years, figure.period),
         "lines": lines_of(figure),
         "state": _state(figure, _today(member.premises)),
         "formats": CONTENT_TYPES,

@@ -53,8 +53,8 @@ def between_forms(forms: Forms, book: MonthBook) -> Iterable[Check]:
     )  # fmt: skip
 
 
-def against_tax(forms: Forms, book: MonthBook, taxable: int) -> Check:
-    """The forms' taxable lines against the documents of the tax figure, before rounding."""
+def taxable_on_forms(forms: Forms, book: MonthBook) -> int:
+    """Proof gallons of the taxable lines, and of losses marked as taxed, which have no line."""
     made, used = forms["production", ""], forms["processing", ""]
     on_forms = (
         used.value("II", "33") + used.value("I", "13") + stored(forms, "7")
@@ -64,10 +64,17 @@ def against_tax(forms: Forms, book: MonthBook, taxable: int) -> Check:
         three[2] for key, three in book.flows.items()
         if key[1] == "loss" and key[6] and key[0] in (*SPIRITS, "other_plant")
     )  # fmt: skip
+    return on_forms + losses
+
+
+def against_tax(forms: Forms, book: MonthBook, taxable: int) -> Check:
+    """The forms' taxable lines against the documents of the tax figure, before rounding."""
     title = "Taxable lines (5110.28: 33, 13, 45; 5110.11: 7; 5110.40: 1) are the taxed documents"
-    lines = ("processing II 33", "processing I 13", "processing II 45", "storage - 7",
-             "production I 1")  # fmt: skip
-    return check("taxable", title, on_forms + losses, taxable, kind=INFERRED, lines=lines)
+    lines = (
+        "processing II 33", "processing I 13", "processing II 45", "storage - 7", "production I 1",
+    )  # fmt: skip
+    on_forms = taxable_on_forms(forms, book)
+    return check("taxable", title, on_forms, taxable, kind=INFERRED, lines=lines)
 
 
 def _by_account(balance: Balance, account: str) -> int:

@@ -17,8 +17,9 @@ from ledger.reversing import reversal
 from reports.faces import pdf
 from reports.faces.return_sheet import lines_of, sheet_of_return
 from reports.models import Adjustment, Prepayment
-from reports.return_filing import figure_on, file_return
+from reports.return_filing import figure_on, file_return, years_for
 from reports.return_kept import figure_as_filed
+from reports.return_ties import against_reports
 from reports.told import Told
 from tests.reports.months import LATER, remove
 
@@ -149,3 +150,19 @@ def test_the_paper_is_the_same_for_the_same_figures(book):
     assert pdf.render([sheet_of_return(figure(book))]) == pdf.render(
         [sheet_of_return(figure(book))]
     )
+
+
+def test_a_return_ties_to_the_reports_of_its_months(book):
+    """5110.28 lines 33 and 45 of March: 66.34 and 0.18 PG; the documents say the same."""
+    years = years_for(book.premises, Q1)
+    tie = against_reports(years, figure(book).period)
+    assert (tie.left, tie.right, tie.holds) == (6652, 6652, True)
+
+
+def test_a_half_month_is_not_held_against_monthly_reports(book):
+    DatedSetting.objects.create(
+        premises=book.premises, name="return_period", value="semimonthly",
+        effective=date(2026, 1, 1),
+    )  # fmt: skip
+    years = years_for(book.premises, Q1)
+    assert against_reports(years, figure(book, date(2026, 3, 20)).period) is None
