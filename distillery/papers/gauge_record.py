@@ -25,7 +25,8 @@ from ledger.models import Entry, Lot
 PREFIX = "GR-"
 REASONS = {
     "production-gauge": "Production gauge and deposit in {account}",
-    "fill-barrels": "Packages filled from a storage tank",
+    "fill-barrels": "Packages filled from a {account} tank",
+    "package-to-package": "Package changed for another, 27 CFR 19.325",
     "draw-redistil": "Transfer to production for redistillation",
 }
 PLANT_NUMBER = re.compile(r"[\s,(]*\b(DSP-[A-Z]{2}-\d+)\b\)?")
