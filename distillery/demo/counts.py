@@ -6,6 +6,7 @@ from typing import Any
 from distillery.demo.steps import Diary
 from ledger.models import Entry, Vessel
 
+NOTICE = timedelta(days=12)
 SIGNED = {"counter": "Wren (invented)", "counter_title": "Owner", "statement": True}
 
 
@@ -15,7 +16,16 @@ def counts(diary: Diary, month: date, index: int) -> None:
     if month.month % 3 == 0:
         diary.at(last, "17:00", lambda: _tanks(diary, last))
     if month.month in (6, 12):
+        diary.at(last - NOTICE, "09:00", lambda: _notice(diary, last))
         diary.at(last, "18:00", lambda: _bottles(diary, last))
+
+
+def _notice(diary: Diary, day: date) -> None:
+    """More than five business days ahead (27 CFR 19.372)."""
+    diary.record(
+        "notice", kind="inventory", how="letter", effective_from=day.isoformat(),
+        reference=f"L-{day:%y%m} (invented)",
+    )  # fmt: skip
 
 
 def _tanks(diary: Diary, day: date) -> None:
