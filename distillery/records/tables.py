@@ -17,7 +17,9 @@ _FIGURE = {"td": {"class": "number"}, "th": {"class": "number"}}
 
 
 class RowTable(tables.Table):
-    """Rows of a record; its columns are given when it is made."""
+    """Rows of a record; its columns are given when it is made, ``label`` names it by its sheet."""
+
+    label = "Rows"
 
     class Meta:
         template_name = "records/table.html"
@@ -52,6 +54,7 @@ def table_of(
         return None, blank
     rows = [_cells(row, full) for row in sheet.rows]
     table = RowTable(rows, extra_columns=[_column(one) for one in full], prefix=f"s{place}-")
+    table.label = f"Rows of sheet {place + 1}"
     paginate = {"per_page": PER_PAGE, "paginator_class": LazyPaginator}
     RequestConfig(request, paginate=paginate).configure(table)
     return table, blank
