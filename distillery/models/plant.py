@@ -4,6 +4,7 @@ from datetime import date
 from decimal import Decimal, InvalidOperation
 
 from django.core.exceptions import ValidationError
+from django.core.validators import RegexValidator
 from django.db import models
 
 from ledger.models import Premises
@@ -15,6 +16,11 @@ class Plant(models.Model):
     premises = models.OneToOneField(Premises, models.CASCADE, related_name="plant")
     proprietor = models.CharField(max_length=120, blank=True)
     address = models.CharField(max_length=200, blank=True)
+    state = models.CharField(
+        "State", max_length=2, blank=True, default="",
+        validators=[RegexValidator(r"^[A-Z]{2}\Z", "Use the two letters of the State, like OR.")],
+        help_text="two letters; the State of the plant's own tasting room and shop",
+    )  # fmt: skip
     ein = models.CharField("EIN", max_length=20, blank=True)
     temperature_unit = models.CharField(
         max_length=1, choices=[("F", "°F"), ("C", "°C")], default="F"

@@ -4,5 +4,14 @@ from reports.models.calendar_feed import CalendarFeed
 from reports.models.editions import AddedEdition, CheckedLine
 from reports.models.filed import Filed
 from reports.models.returns import Adjustment, Prepayment
+from reports.models.state_rates import StateRate
 
-__all__ = ["AddedEdition", "Adjustment", "CalendarFeed", "CheckedLine", "Filed", "Prepayment"]
+__all__ = [
+    "AddedEdition",
+    "Adjustment",
+    "CalendarFeed",
+    "CheckedLine",
+    "Filed",
+    "Prepayment",
+    "StateRate",
+]
