@@ -11,7 +11,7 @@ from distillery.fill_tests import band, is_fill_within
 from distillery.tested_bottles import mean_ml
 
 WIDTH, HEIGHT = 720, 300
-LEFT, RIGHT, TOP, BOTTOM = 84, 92, 20, 40
+LEFT, RIGHT, TOP, BOTTOM = 98, 118, 20, 40
 
 
 @dataclass(frozen=True, slots=True)
