@@ -4,13 +4,14 @@ No clock is printed, so the same book and days give the same bytes.
 """
 
 from collections.abc import Sequence
-from functools import partial
+from functools import cache, lru_cache, partial
 from io import BytesIO
 from xml.sax.saxutils import escape
 
 from reportlab.lib.colors import black
 from reportlab.lib.pagesizes import landscape, letter
 from reportlab.lib.styles import ParagraphStyle
+from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.platypus import (
     BaseDocTemplate,
     CondPageBreak,
@@ -33,6 +34,9 @@ PAGE = landscape(letter)
 MARGIN = 36  # points, half an inch
 WIDTH = PAGE[0] - 2 * MARGIN
 FACTS_ACROSS = 3
+PLAIN, STRONG = "Helvetica", "Helvetica-Bold"
+LEADING = 1.18  # of the size of type
+PADDING = 5  # points at both sides of a cell together
 
 _TITLE = ParagraphStyle("title", fontName="Helvetica-Bold", fontSize=14, leading=18)
 _SMALL = ParagraphStyle("small", fontName="Helvetica", fontSize=7.5, leading=9.5)
@@ -120,22 +124,58 @@ def _heads(sheet: Sheet) -> Ruled:
 
 
 def _ruled(columns: Sequence[Column], rows: Sequence[Row], size: float) -> Ruled:
-    plain = ParagraphStyle("cell", fontName="Helvetica", fontSize=size, leading=size * 1.18)
-    strong = ParagraphStyle("strong", parent=plain, fontName="Helvetica-Bold")
-    right = ParagraphStyle("right", parent=plain, alignment=2)
-    strong_right = ParagraphStyle("strong-right", parent=strong, alignment=2)
-    styles = {(0, 0): plain, (0, 1): strong, (1, 0): right, (1, 1): strong_right}
-    cells = [[_set(one.head, right if one.is_figure else plain) for one in columns]]
+    widths = _widths(columns, rows, size)
+    cells = [[_cell(one.head, one, False, size, widths[n]) for n, one in enumerate(columns)]]
     cells += [
-        [_set(text(row.cells.get(one.name)), styles[one.is_figure, row.is_total])
-         for one in columns]
+        [_cell(text(row.cells.get(one.name)), one, row.is_total, size, widths[n])
+         for n, one in enumerate(columns)]
         for row in rows
     ]  # fmt: skip
-    each = WIDTH / sum(one.share for one in columns)
-    widths = [one.share * each for one in columns]
+    style = [*_GRID, ("FONT", (0, 0), (-1, -1), PLAIN, size, size * LEADING)]
+    style += [("FONT", (0, n), (-1, n), STRONG, size, size * LEADING)
+              for n, row in enumerate(rows, start=1) if row.is_total]  # fmt: skip
+    style += [("ALIGN", (n, 0), (n, -1), "RIGHT") for n, one in enumerate(columns) if one.is_figure]
     ruled = Ruled(cells, colWidths=widths, repeatRows=1, hAlign="LEFT")
-    ruled.setStyle(TableStyle(_GRID))
+    ruled.setStyle(TableStyle(style))
     return ruled
+
+
+def _widths(columns: Sequence[Column], rows: Sequence[Row], size: float) -> list[float]:
+    """Room for the longest word of each column; what is left goes by the columns' shares."""
+    needs = [
+        PADDING + 1 + max(
+            _longest(printable(words), size)
+            for words in (one.head, *(text(row.cells.get(one.name)) for row in rows))
+        )
+        for one in columns
+    ]  # fmt: skip
+    left = WIDTH - sum(needs)
+    if left < 0:
+        return [need * WIDTH / sum(needs) for need in needs]
+    each = left / sum(one.share for one in columns)
+    return [need + one.share * each for need, one in zip(needs, columns, strict=True)]
+
+
+@lru_cache(maxsize=50_000)
+def _longest(words: str, size: float) -> float:
+    return max((stringWidth(word, STRONG, size) for word in words.split()), default=0)
+
+
+def _cell(words: str, column: Column, is_total: bool, size: float, width: float) -> str | Paragraph:
+    """Text that fits its column as it is; a paragraph, slower to set, where it must be broken."""
+    words = printable(words)
+    font = STRONG if is_total else PLAIN
+    if stringWidth(words, font, size) <= width - PADDING and "\n" not in words:
+        return words
+    return Paragraph(escape(words), _style(font, size, column.is_figure))
+
+
+@cache
+def _style(font: str, size: float, is_figure: bool) -> ParagraphStyle:
+    return ParagraphStyle(
+        f"{font}-{size}-{is_figure}", fontName=font, fontSize=size, leading=size * LEADING,
+        alignment=2 if is_figure else 0,
+    )  # fmt: skip
 
 
 def _signature(signed_as: str, sheet: Sheet) -> list[Flowable]:
