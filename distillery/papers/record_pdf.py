@@ -72,7 +72,7 @@ def render(kind: Kind, sheets: Sequence[Sheet], facts: Facts) -> bytes:
     )  # fmt: skip
     frame = Frame(MARGIN, MARGIN, WIDTH, PAGE[1] - 2 * MARGIN, 0, 0, 0, 0)
     document.addPageTemplates(PageTemplate(frames=[frame]))
-    foot = f"{facts.plant} · {facts.registry} · {kind.section} · {facts.days} · {facts.foot}"
+    foot = f"{facts.plant} · {facts.registry} · {kind.section} · {facts.days} · {facts.short_foot}"
     document.build(
         _flow(kind, sheets, facts),
         canvasmaker=partial(NumberedCanvas, margin=MARGIN, foot=printable(foot)),
@@ -88,7 +88,7 @@ def _flow(kind: Kind, sheets: Sequence[Sheet], facts: Facts) -> list[Flowable]:
     flow: list[Flowable] = [
         _set(f"{kind.title}, {kind.section}", _TITLE),
         _set(f"{facts.plant} · {facts.registry} · {facts.days}", _FACT),
-        _set(f"To be entered: {kind.when}.", _SMALL),
+        _set(f"To be entered: {kind.when}. {facts.foot}", _SMALL),
         *(_set(note, _SMALL) for note in kind.notes),
     ]
     if not sheets:

@@ -7,6 +7,8 @@ from decimal import Decimal
 from distillery.records.base import NOT_ASKED, Cell, Column, Kind, Row
 from distillery.records.span import Span
 
+SHORT = 16  # characters of a seal under each page; the first page tells it whole
+
 
 @dataclass(frozen=True, slots=True)
 class Facts:
@@ -16,6 +18,7 @@ class Facts:
     registry: str
     days: str
     foot: str
+    short_foot: str
 
 
 def facts_of(span: Span) -> Facts:
@@ -23,7 +26,8 @@ def facts_of(span: Span) -> Facts:
     number, seal = span.through
     premises = span.premises
     foot = f"Recorded through entry {number}. Seal head {seal or 'none'}."
-    return Facts(premises.name, premises.registry, days_of(span), foot)
+    short = f"Entry {number}, seal {seal[:SHORT]}" if seal else f"Entry {number}"
+    return Facts(premises.name, premises.registry, days_of(span), foot, short)
 
 
 def days_of(span: Span) -> str:
