@@ -71,6 +71,7 @@ def changes(filed: FilledForm, now: FilledForm) -> tuple[Change, ...]:
 def latest(premises: Premises, *, since: date | None = None) -> list[Filed]:
     """The newest version of each filed report, oldest month first; returns are not amended."""
     rows = Filed.objects.filter(premises=premises).exclude(form="return")
+    rows = rows.exclude(form__startswith="state-")  # compared on their own page
     if since:
         rows = rows.filter(begin__gte=since)
     newest = {(row.form, row.source, row.begin): row for row in rows.order_by("version")}

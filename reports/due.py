@@ -1,8 +1,9 @@
-"""What is due and what it waits for: reports, returns, inventories and notices, instrument tests.
+"""What is due and what it waits for: reports, returns, inventories, notices, tests, State excise.
 
 Sources: 27 CFR 19.632(b) (reports by the 15th, a weekend does not move it), 19.234-19.237
 (returns), 19.312, 19.333, 19.371 (tanks at each quarter's end), 19.372 (bottled goods twice a
-year, told five business days ahead), 19.186 and 19.188 (instruments).
+year, told five business days ahead), 19.186 and 19.188 (instruments); a State's day is that of
+its kept rate.
 """
 
 from collections.abc import Iterable, Iterator
@@ -21,6 +22,7 @@ from reports.models import Filed
 from reports.month_list import due_day
 from reports.return_filing import years_for
 from reports.return_periods import is_closed
+from reports.state_due import states_due
 
 AHEAD = timedelta(days=100)
 NOTICE_DAYS = 5  # business days, 27 CFR 19.372
@@ -47,7 +49,7 @@ def due_list(premises: Premises, now: datetime) -> list[Due]:
     today = now.astimezone(premises.zone).date()
     found = [
         *_reports(premises, now), *_returns(premises, today), *_inventories(premises, today),
-        *_instruments(premises, today),
+        *_instruments(premises, today), *_states(premises, today),
     ]  # fmt: skip
     near = (one for one in found if one.day <= today + AHEAD)
     return sorted(near, key=lambda one: (one.day, one.what))
@@ -88,6 +90,16 @@ def _returns(premises: Premises, today: date) -> Iterator[Due]:
         yield Due(
             period.due, f"Tax return {period.serial}", waits,
             reverse("reports:return", args=[period.begin]), f"return-{period.serial}",
+        )  # fmt: skip
+
+
+def _states(premises: Premises, today: date) -> Iterator[Due]:
+    for one in states_due(premises, today):
+        period = one.period
+        waits = "filing" if today > period.end else f"its end, {_told(period.end)}"
+        yield Due(
+            one.day, f"State excise, {one.name}, {period.words}", waits,
+            reverse("reports:state-period", args=[period]), f"state-{one.state}-{period.code}",
         )  # fmt: skip
 
 

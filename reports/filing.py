@@ -21,10 +21,14 @@ from reports.month_book import read_month
 from reports.month_end import Filings, filings_of
 from reports.return_filing import render_returns, return_contents, returns_in
 from reports.returns import RETURN, ReturnFigure, TaxYears
+from reports.state_filing import render_states
+from reports.state_periods import StatePeriod
+from reports.state_tax import state_worksheet
 from reports.suspended import is_due
 
 TAX = "tax"
-NAMES = (*FORMS, TAX, RETURN)
+STATE = "state"
+NAMES = (*FORMS, TAX, RETURN, STATE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +120,8 @@ def render(premises: Premises, month: date, wanted: Wanted, format: str) -> byte
         check_form(wanted.form)
     if wanted.form == RETURN:
         return render_returns(*_returns(premises, month), format)
+    if wanted.form == STATE:
+        return render_states(state_worksheet(premises, StatePeriod(month, "month")), format)
     filings = filings_of(premises, month)
     if wanted.source and (wanted.form, wanted.source) not in filings.forms:
         raise BadFact(f"No {wanted.source} spirits were held or moved in {month:%B %Y}.")

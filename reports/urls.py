@@ -10,12 +10,15 @@ from reports import (
     late_pages,
     reconciliation_pages,
     return_pages,
+    state_pages,
     views,
 )
 from reports.addresses import DayConverter, MonthConverter
+from reports.state_periods import StatePeriodConverter
 
 register_converter(MonthConverter, "month")
 register_converter(DayConverter, "day")
+register_converter(StatePeriodConverter, "span")
 
 app_name = "reports"
 
@@ -30,6 +33,10 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("returns/<day:day>/", return_pages.tax_return, name="return"),
     path("returns/<day:day>/file/", return_pages.file, name="return-file"),
     path("returns/<day:day>/export/<slug:format>/", return_pages.export, name="return-export"),
+    path("states/", state_pages.states, name="states"),
+    path("states/<span:span>/", state_pages.state_period, name="state-period"),
+    path("states/<span:span>/export/<slug:format>/", state_pages.export, name="state-export"),
+    path("states/<span:span>/<slug:state>/file/", state_pages.file, name="state-file"),
     path("late/<slug:slug>/", late_pages.late, name="late"),
     path("reconciliation/", reconciliation_pages.reconciliation, name="reconciliation"),
     path("reconciliation/paper.pdf", reconciliation_pages.paper, name="reconciliation-paper"),

@@ -12,6 +12,7 @@ SAMPLES = {
     "form": "production", "source": "domestic", "format": "json", "pk": 1,
     "kind": "samples",
     "day": date(2026, 1, 1), "secret": "no-such-secret",
+    "span": "2026-01", "state": "CA",
 }  # fmt: skip
 CODES = {
     "trace-lot": "G-1", "trace-csv": "G-1", "recall-sheet": "G-1",
@@ -33,6 +34,7 @@ FORMS = {
     "reports:return-file",
     "reports:adjust",
     "reports:prepay",
+    "reports:state-file",
     "entry-chain",
     "counts",
     "count-place",
@@ -44,6 +46,7 @@ OWNERS = {
     "reports:return-file",
     "reports:adjust",
     "reports:prepay",
+    "reports:state-file",
 }
 # Pages of an open count, number 1; see ``walked`` in conftest.
 COUNTS = {"count", "count-place", "count-barrels", "count-check", "count-drop", "count-sheet"}
