@@ -122,10 +122,15 @@ def rests_on(entry: Entry, span: Span, limit: int) -> dict[str, Cell]:
         "happened": happened,
         "recorded": f"{recorded} {entry.by}",
         "late": f"{late} day{'' if late == 1 else 's'}" if late else "",
-        "became_of_it": "; ".join([*states_of(entry), *corrected(entry, span)]),
+        "became_of_it": "; ".join([*states_of(entry), *corrected(entry, span), *amending(entry)]),
     }
 
 
 def corrected(entry: Entry, span: Span) -> list[str]:
     """Which later entries correct *entry*."""
     return [f"corrected by № {number}" for number in span.corrected_by.get(entry.pk, ())]
+
+
+def amending(entry: Entry) -> list[str]:
+    """Which closed month *entry* amends, where it was recorded after the closing."""
+    return [f"amends {entry.amends.month:%B %Y}"] if entry.amends else []

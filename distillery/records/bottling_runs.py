@@ -3,9 +3,11 @@
 from functools import cached_property
 
 from distillery.models import BottlingRun, CaseSerials, KeptSlip
-from distillery.records.span import LOTS, VESSELS, Span
+from distillery.records.span import ENTRY, KIN, LOTS, VESSELS, Span
 from ledger.models import Movement
 from ledger.plan import Slip
+
+ACTS = tuple(f"{act}__{name}" for act in ("opened_by", "closed_by") for name in KIN)
 
 
 class Runs:
@@ -19,7 +21,7 @@ class Runs:
         """In the order in which they were opened."""
         rows = BottlingRun.objects.filter(premises=self.span.premises)
         rows = rows.filter(opened_by__happened_at__lt=self.span.end)
-        rows = rows.select_related("product", "vessel", "opened_by", "closed_by")
+        rows = rows.select_related("product", "vessel", *ACTS)
         return [
             run
             for run in rows.order_by("opened_by__happened_at", "pk")
@@ -33,7 +35,7 @@ class Runs:
         rows = Movement.objects.filter(
             to_lot__premises=self.span.premises, to_lot__code__in=codes, to_account="finished",
             purpose="bottle", at__lt=self.span.end,
-        ).select_related("entry__reverses", "entry__corrects", *LOTS, *VESSELS)  # fmt: skip
+        ).select_related(*ENTRY, *LOTS, *VESSELS)  # fmt: skip
         found: dict[str, list[Movement]] = {}
         for row in rows.order_by("at", "entry__number", "leg"):
             row.entry.premises = self.span.premises

@@ -42,7 +42,15 @@ def gauge_rows(span: Span) -> Iterator[Row]:
         yield Row({**heads, "package_identification": "Total", **sums}, entry, is_total=True)
 
 
-def gauges(span: Span) -> Iterator[tuple[Entry, list[Container]]]:
+def gauges(span: Span) -> list[tuple[Entry, list[Container]]]:
+    """Each gauge record of the span with its containers, worked out once for both records."""
+    if "gauges" not in span.kept:
+        span.kept["gauges"] = list(_gauges(span))
+    found: list[tuple[Entry, list[Container]]] = span.kept["gauges"]
+    return found
+
+
+def _gauges(span: Span) -> Iterator[tuple[Entry, list[Container]]]:
     for entry in span.entries:
         if entry.document.startswith(PREFIX) and not entry.reverses_id:
             movements = movements_of(entry)

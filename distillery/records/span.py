@@ -15,6 +15,9 @@ from ledger.plan import Slip
 Day = date
 LOTS = ("from_lot", "from_lot__designation", "to_lot", "to_lot__designation")
 VESSELS = ("from_vessel", "to_vessel")
+# What is told of an entry beside its own columns.
+KIN = ("reverses", "corrects", "reversed_by", "amends")
+ENTRY = tuple(f"entry__{name}" for name in KIN)
 
 
 @dataclass(frozen=True)
@@ -56,7 +59,7 @@ class Span:
         """What happened in these days, in its order."""
         rows = Entry.objects.filter(premises=self.premises, happened_at__gte=self.start)
         rows = rows.filter(happened_at__lt=self.end).order_by("happened_at", "number")
-        found = list(rows.select_related("reverses", "corrects", "reversed_by"))
+        found = list(rows.select_related(*KIN))
         for entry in found:
             entry.premises = self.premises
         return found

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 
 from django.db.models import Q
 
-from distillery.records.span import LOTS, VESSELS, Span
+from distillery.records.span import ENTRY, LOTS, VESSELS, Span
 from ledger.models import Lot, Movement
 
 
@@ -33,7 +33,7 @@ def whole(span: Span, lots: Iterable[int]) -> dict[int, list[Movement]]:
     """Each lot's movements from its first to the end of the span, those between both kept twice."""
     ids = set(lots)
     rows = Movement.objects.filter(Q(from_lot__in=ids) | Q(to_lot__in=ids), at__lt=span.end)
-    rows = rows.select_related("entry__reverses", "entry__corrects", *LOTS, *VESSELS)
+    rows = rows.select_related("from_lot__opened_by", *ENTRY, *LOTS, *VESSELS)
     found: dict[int, list[Movement]] = defaultdict(list)
     for row in rows.order_by("at", "entry__number", "leg"):
         row.entry.premises = span.premises
