@@ -10,7 +10,9 @@ class ReportsConfig(AppConfig):
     verbose_name = "Filings"
 
     def ready(self) -> None:
-        """What was filed is as frozen as the book: its rows are never changed."""
+        """What was filed, and the rates tax rests on, are as frozen as the book."""
         from ledger.guards import FROZEN
 
         FROZEN["reports.Filed"] = ()
+        FROZEN["reports.EffectiveRate"] = ()
+        FROZEN["reports.EligibleContent"] = ()

@@ -1,6 +1,7 @@
 """What the top floor keeps of its own: papers as filed, editions, the return's own entries."""
 
 from reports.models.calendar_feed import CalendarFeed
+from reports.models.content_credits import EffectiveRate, EligibleContent
 from reports.models.editions import AddedEdition, CheckedLine
 from reports.models.filed import Filed
 from reports.models.returns import Adjustment, Prepayment
@@ -11,6 +12,8 @@ __all__ = [
     "Adjustment",
     "CalendarFeed",
     "CheckedLine",
+    "EffectiveRate",
+    "EligibleContent",
     "Filed",
     "Prepayment",
     "StateRate",
