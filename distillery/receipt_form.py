@@ -5,7 +5,6 @@
 
 from typing import Any
 
-from django import forms
 from django.core.exceptions import ValidationError
 
 from distillery.drawing import BULK
@@ -13,6 +12,7 @@ from distillery.forms import (
     AgeField,
     ChoiceField,
     CodeField,
+    DayField,
     GaugeField,
     MaterialField,
     Part,
@@ -97,10 +97,7 @@ class ReceiveInBondForm(SignedForm):
     consignor_address = TextField(label="Consignor's address")
     document = TextField(required=True, max_length=60, label="Transfer record, serial")
     application = TextField(max_length=40, label="TTB F 5100.16, serial")
-    application_date = forms.DateField(
-        required=False, input_formats=["%Y-%m-%d"], label="Its date",
-        error_messages={"invalid": "Give the day like 2026-06-30."},
-    )  # fmt: skip
+    application_date = DayField(label="Its date")
     consigned_gallons = QuantityField(
         "volume", required=False, label="Gallons by the transfer record"
     )

@@ -2,6 +2,7 @@
 
 from distillery.forms.age_field import AgeField, wood_field
 from distillery.forms.base import RecordForm
+from distillery.forms.day_field import DayField
 from distillery.forms.fields import (
     ChoiceField,
     CodeField,
@@ -22,6 +23,7 @@ __all__ = [
     "AgeField",
     "ChoiceField",
     "CodeField",
+    "DayField",
     "GaugeField",
     "InstrumentField",
     "LotField",

@@ -57,11 +57,32 @@ class CodeField(OfPremises, forms.CharField):
         return code
 
 
+class YesWidget(forms.CheckboxInput):
+    """Reads a tick of a page, and the words a record file may say it with."""
+
+    WORDS = {"": False, "0": False, "false": False, "no": False, "off": False,
+             "1": True, "true": True, "yes": True, "on": True}  # fmt: skip
+
+    def value_from_datadict(self, data: Any, files: Any, name: str) -> Any:
+        """True, False, or what was said instead, for the field to refuse."""
+        value = data.get(name, False)
+        known = value.strip().casefold() if isinstance(value, str) else value
+        return self.WORDS.get(known, value) if isinstance(known, str) else value
+
+
 class YesField(forms.BooleanField):
     """A box to tick; unticked is no."""
 
+    widget = YesWidget
+
     def __init__(self, **options: Any) -> None:
         super().__init__(required=False, **options)
+
+    def to_python(self, value: Any) -> bool:
+        """Whether it is so. Raises ValidationError: a declaration is not taken from any word."""
+        if value is not None and not isinstance(value, bool):
+            raise ValidationError("Say true or false here.")
+        return bool(value)
 
 
 class ChoiceField(forms.ChoiceField):

@@ -5,7 +5,6 @@ from decimal import Decimal
 from json import loads
 from typing import Any
 
-from django import forms
 from django.core.exceptions import ValidationError
 from django.db.models import QuerySet
 
@@ -28,6 +27,7 @@ from distillery.counts import (
 )
 from distillery.forms import (
     ChoiceField,
+    DayField,
     LotField,
     QuantityField,
     RecordForm,
@@ -101,10 +101,7 @@ class CountForm(RecordForm):
     """What was counted, for which day, and by whom (27 CFR 19.623)."""
 
     kind = ChoiceField(choices=KINDS, label="Kind of count")
-    as_of = forms.DateField(
-        required=False, input_formats=["%Y-%m-%d"], label="Stands for the end of the day",
-        error_messages={"invalid": "Give the day like 2026-06-30."},
-    )  # fmt: skip
+    as_of = DayField(label="Stands for the end of the day")
     count_number = QuantityField("count", required=False, label="Number of the walked count")
     rows = RowsField(CountPart, most=500, label="Counted")
     counter = TextField(max_length=120, label="Counted by")

@@ -2,9 +2,7 @@
 
 from datetime import date
 
-from django import forms
-
-from distillery.forms import ChoiceField, RecordForm, TextField
+from distillery.forms import ChoiceField, DayField, RecordForm, TextField
 from distillery.models import Notice
 from distillery.notices import is_short, suspended, told_day
 from distillery.operations.base import Fields, Operation
@@ -16,19 +14,12 @@ from ledger.plan import Plan, Question
 Kind = Notice.Kind
 
 
-def _day(label: str) -> forms.DateField:
-    return forms.DateField(
-        required=False, input_formats=["%Y-%m-%d"], label=label,
-        error_messages={"invalid": "Give the day like 2026-06-30."},
-    )  # fmt: skip
-
-
 class NoticeForm(RecordForm):
     """What the notice is about, from when to when, and how it was given; ``at`` is when."""
 
     kind = ChoiceField(choices=Kind.choices, label="Notice that")
-    effective_from = _day("From the day; for an inventory, the day itself")
-    effective_to = _day("Up to and with the day, if it ends by itself")
+    effective_from = DayField(label="From the day; for an inventory, the day itself")
+    effective_to = DayField(label="Up to and with the day, if it ends by itself")
     how = ChoiceField(choices=Notice.How.choices, label="Given by")
     reference = TextField(max_length=80, label="Reference or confirmation number")
     text = TextField(max_length=400, label="What it says")

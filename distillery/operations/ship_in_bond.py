@@ -5,14 +5,13 @@
 
 from typing import Any
 
-from django import forms
 from django.core.exceptions import ValidationError
 
 from distillery.ages import counted_on
 from distillery.bottled import carried
 from distillery.bottled_rows import BottlesPart, bottles_by_place, told_count
 from distillery.drawing import BULK, Draw, draw, gain_question
-from distillery.forms import ChoiceField, RowsField, TextField, VesselField, YesField
+from distillery.forms import ChoiceField, DayField, RowsField, TextField, VesselField, YesField
 from distillery.gauged_rows import GaugedPart, GaugedRowsField, gauge_of
 from distillery.leaving import barrels_along
 from distillery.operations.base import Fields, Operation
@@ -51,10 +50,7 @@ class ShipInBondForm(SignedForm):
     registry = TextField(required=True, max_length=20, label="Consignee's plant number")
     consignee_address = TextField(label="Consignee's address")
     application = TextField(max_length=40, label="Their TTB F 5100.16, serial")
-    application_date = forms.DateField(
-        required=False, input_formats=["%Y-%m-%d"], label="Its date",
-        error_messages={"invalid": "Give the day like 2026-06-30."},
-    )  # fmt: skip
+    application_date = DayField(label="Its date")
     vessels = GaugedRowsField(ShipPart, required=False, label="Shipped")
     rows = RowsField(BottlesPart, required=False, label="Cases shipped")
     container = ChoiceField(choices=CONTAINERS, required=False, label="Type of container")
