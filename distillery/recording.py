@@ -346,4 +346,21 @@ def _through_the_door(
 
 def record(data: dict[str, Any], *, premises: Premises, user: Any) -> Done:
     """Prepare and post in one go, as a file or a queue does."""
-    return post(prepare(data, premises=premises, user=user))
+    try:
+        return post(prepare(data, premises=premises, user=user))
+    except (Refused, Asked):
+        had = _had_before(data, premises=premises, user=user)
+        if had is None:
+            raise
+        return Done(had, False, None)
+
+
+def _had_before(data: dict[str, Any], *, premises: Premises, user: Any) -> Entry | None:
+    """The entry this very record made before: what it opened may be what it is refused for."""
+    operation = operations().get(str(data.get("operation"))) if isinstance(data, dict) else None
+    if operation is None or not may_record(role_at(user, premises), operation):
+        return None
+    rows = Entry.objects.filter(premises=premises, operation=operation.slug)
+    entry = rows.filter(key=str(data.get("key") or "")).first()
+    is_same = entry is not None and entry.form == canonical(operation, _texts(data))
+    return entry if is_same else None

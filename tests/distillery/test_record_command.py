@@ -51,6 +51,22 @@ def test_the_same_file_again_changes_nothing(world, tmp_path):
     assert Entry.objects.count() == 1
 
 
+def test_an_act_does_not_stand_in_its_own_way_when_sent_again(world, tmp_path):
+    """A barrel filled since is the one it received; under another key it is refused."""
+    stands = {"account": "storage", "vessel": "Z-1", "wine_gallons": "50 gal",
+              "proof_gallons": "60 PG", "family": "rum"}  # fmt: skip
+    rows = [
+        {"operation": "receive-barrels", "at": "2026-01-05 08:00", "barrels": "Z-1", "key": "b",
+         "cooper": "Stave and Hoop (invented)", "rated": "53 gal", "cooperage": "C"},
+        {"operation": "opening-balance", "at": "2026-01-05 09:00", "rows": [stands], "key": "o"},
+    ]  # fmt: skip
+    told = [run(tmp_path, *map(json.dumps, rows))[1] for _ in range(2)]
+    assert told[1] == "0 recorded, 2 already had, 0 need a look.\n"
+    code, _, err = run(tmp_path, json.dumps({**rows[0], "key": "c"}))
+    assert (code, Entry.objects.count()) == (1, 2)
+    assert "There is already a vessel" in err
+
+
 def test_it_stops_at_no_line(world, tmp_path):
     code, out, err = run(tmp_path, "{", corn(), corn(key="b", quantity="20 gal"), corn(key="c"))
     assert (code, out) == (1, "2 recorded, 0 already had, 2 need a look.")
