@@ -1,5 +1,25 @@
 """The plant's set-up through Django's admin, for owners; the book is there to look at only."""
 
-from distillery.admin import book, formulas, instruments, lists, people, plant, printed, vessels
+from distillery.admin import (
+    book,
+    emergency,
+    formulas,
+    instruments,
+    lists,
+    people,
+    plant,
+    printed,
+    vessels,
+)
 
-__all__ = ["book", "formulas", "instruments", "lists", "people", "plant", "printed", "vessels"]
+__all__ = [
+    "book",
+    "emergency",
+    "formulas",
+    "instruments",
+    "lists",
+    "people",
+    "plant",
+    "printed",
+    "vessels",
+]

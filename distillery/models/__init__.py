@@ -2,6 +2,8 @@
 
 from distillery.models.barrel_life import BarrelAct, LotMark
 from distillery.models.bottle_checks import BottleCheck, FoundFill
+from distillery.models.devices import Device, Pin, PinTries
+from distillery.models.emergency import EmergencyFact, RoomLimit
 from distillery.models.formulas import Formula
 from distillery.models.instruments import Instrument, InstrumentCorrection
 from distillery.models.notices import Notice
@@ -26,6 +28,8 @@ __all__ = [
     "CaseSerials",
     "CountedPlace",
     "DatedSetting",
+    "Device",
+    "EmergencyFact",
     "Formula",
     "FoundFill",
     "Instrument",
@@ -37,11 +41,14 @@ __all__ = [
     "Notice",
     "OpenCount",
     "PackageSerials",
+    "Pin",
+    "PinTries",
     "Plant",
     "PrintedCell",
     "Product",
     "Reading",
     "Remark",
+    "RoomLimit",
     "SampleTaken",
     "StrappingRow",
     "StrappingTable",

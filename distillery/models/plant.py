@@ -44,6 +44,7 @@ class DatedSetting(models.Model):
         REDISTILLED = "redistilled", "spirits redistilled in processing on 5110.28: net or gross"
         CHECK_MINUTES = "check_minutes", "minutes from one bottle check to the next, 0 for none"
         CHECK_BOTTLES = "check_bottles", "bottles from one bottle check to the next, 0 for none"
+        LOCK_MINUTES = "lock_minutes", "minutes until a shared tablet locks, 0 for never"
 
     # What holds where the plant has set nothing. gauge_step: 27 CFR 19.289(d); tax_basis:
     # 19.611, 19.612; reduced_share: 26 U.S.C. 5001(c)(1); the others are the careful choice.
@@ -58,6 +59,7 @@ class DatedSetting(models.Model):
         Name.REDISTILLED: "net",
         Name.CHECK_MINUTES: "0",  # 27 CFR 19.356(a) prescribes no interval
         Name.CHECK_BOTTLES: "0",
+        Name.LOCK_MINUTES: "10",  # common practice, no source
     }
     # The values a rule knows; one that is not here takes a number.
     CHOICES = {
