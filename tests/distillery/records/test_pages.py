@@ -117,3 +117,15 @@ def test_the_auditors_headings_name_records_that_there_are():
         for one in asked:
             assert one.records or one.pages or one.beside
             assert all(reverse(place.name) for place in one.pages)
+
+
+def test_an_entry_leads_to_the_records_that_tell_of_it(reader):
+    links = Links()
+    links.feed(page(reader, "/book/11/"))
+    day = "first=2026-01-30&last=2026-01-30"
+    found = {link.split("?")[0] for link in links.found if link.endswith(day)}
+    assert {"/records/gauge-records/", "/records/tank-record/", "/records/daily-record/"} <= found
+    for address in found:
+        assert "№ 11</a>" in page(reader, f"{address}?{day}") or "No. 11" in page(
+            reader, f"{address}?{day}"
+        )
