@@ -2,7 +2,8 @@
 
 A record is a JSON object: ``operation``, ``at``, ``key``, the operation's fields, and as needed
 ``by``, ``confirm`` (codes of questions answered yes), ``late``, ``reason``, and ``instead_of``
-(the number of the entry that is taken back as this is recorded).
+(the number of the entry that is taken back as this is recorded). A tablet adds ``registry``,
+``device`` and ``made_at``; see ``from_tablet``.
 """
 
 import unicodedata
@@ -17,6 +18,7 @@ from django.utils import timezone
 from distillery import instead
 from distillery.far_from_last import far_question
 from distillery.forms import RecordForm
+from distillery.from_tablet import NAMES, Made, made_of
 from distillery.models import KeptSlip
 from distillery.notices import suspension_question
 from distillery.operations import operations
@@ -32,7 +34,7 @@ from ledger.models import Entry, Premises
 from ledger.plan import Plan, Question
 from ledger.writing import Act
 
-ENVELOPE = ("operation", "by", "key", "confirm", "late", "reason", "instead_of")
+ENVELOPE = ("operation", "by", "key", "confirm", "late", "reason", "instead_of", *NAMES)
 FOUND_MORE = "found-more"
 WHOLE = "__all__"
 
@@ -76,6 +78,7 @@ class Record:
     late: str = ""
     reason: str = ""
     instead_of: Entry | None = None
+    made: Made | None = None
     fields: dict[str, Any] = field(default_factory=dict)
     printed: Mapping[Key, Printed] = field(default_factory=dict)
 
@@ -147,7 +150,7 @@ def _texts(value: Any) -> Any:
 
 def canonical(operation: Operation, data: dict[str, Any]) -> str:
     """The form as filled in, as the one text that is stored and sealed."""
-    kept = {name: value for name, value in data.items() if name not in ("by", "key")}
+    kept = {name: value for name, value in data.items() if name not in ("by", "key", *NAMES)}
     kept = {name: value for name, value in kept.items() if value not in (None, "", [], {}, False)}
     return dumps({**kept, "operation": operation.slug}, sort_keys=True, ensure_ascii=False)
 
@@ -167,6 +170,7 @@ def prepare(data: dict[str, Any], *, premises: Premises, user: Any) -> Record:
     role = role_at(user, premises)
     if not may_record(role, operation):
         raise _refuse(WHOLE, f"{user.get_username()} may not record “{operation.title}”.")
+    made = _made(data, premises)
     data = _texts(data)
     key, late = str(data.get("key") or ""), str(data.get("late") or "")
     if not key or len(key) > 80:
@@ -189,10 +193,22 @@ def prepare(data: dict[str, Any], *, premises: Premises, user: Any) -> Record:
     record = Record(
         operation=operation, form=form, premises=premises, by=user.get_username(), key=key,
         text=canonical(operation, data), confirm=tuple(map(str, confirm)), late=late,
-        reason=reason, fields=form.cleaned_data, printed=printed,
+        reason=reason, fields=form.cleaned_data, printed=printed, made=made,
     )  # fmt: skip
     _check_reversal(record, role)
     return _instead_of(record, data.get("instead_of"), role)
+
+
+def _made(data: dict[str, Any], premises: Premises) -> Made | None:
+    try:
+        return made_of(data, premises)
+    except LedgerError as error:
+        raise _refuse(error.field, str(error)) from error
+
+
+def _keep_made(record: Record, entry: Entry | None) -> None:
+    if record.made:
+        record.made.keep(premises=record.premises, key=record.key, by=record.by, entry=entry)
 
 
 def _check_reversal(record: Record, role: str) -> None:
@@ -284,6 +300,7 @@ def _post_reading(record: Record) -> Done:
         )  # fmt: skip
     except LedgerError as error:
         raise _told(error, record) from error
+    _keep_made(record, None)
     return Done(None, is_new, None, reading=reading)
 
 
@@ -306,6 +323,7 @@ def post(record: Record, *, previewed: str | None = None) -> Done:
 
     def keep(entry: Entry, plan: Plan) -> None:
         KeptSlip.keep(entry, plan.slips)
+        _keep_made(record, entry)
         operation.keep(entry, plan, fields)
         if names.get("reverses"):
             taken = operations().get(names["reverses"].operation)

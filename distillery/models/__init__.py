@@ -18,6 +18,7 @@ from distillery.models.runs import BottlingRun, CaseSerials
 from distillery.models.slips import KeptSlip
 from distillery.models.stock import Material, Product
 from distillery.models.strapping import StrappingRow, StrappingTable
+from distillery.models.tablets import TabletRecord
 from distillery.models.vessels import Barrel, VesselSheet
 
 __all__ = [
@@ -52,5 +53,6 @@ __all__ = [
     "SampleTaken",
     "StrappingRow",
     "StrappingTable",
+    "TabletRecord",
     "VesselSheet",
 ]

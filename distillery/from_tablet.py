@@ -1,0 +1,63 @@
+"""What a tablet says of a record beside its content: the plant, the device, and its own clock.
+
+A record made where there is no network is sent later, perhaps from another log-in's page or out
+of a file. ``registry`` keeps it from a book of another plant; ``device`` and ``made_at`` are kept
+beside what was recorded and are no part of its content.
+"""
+
+import re
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from distillery.models import TabletRecord
+from ledger.errors import BadFact
+from ledger.models import Entry, Premises
+
+NAMES = ("registry", "device", "made_at")
+DEVICE = re.compile(r"[A-Za-z0-9-]{1,40}\Z")
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """The tablet that a record was made on, and the moment by the tablet's clock."""
+
+    device: str
+    at: datetime
+
+    def keep(self, *, premises: Premises, key: str, by: str, entry: Entry | None) -> None:
+        """Keep this beside what was recorded under *key*; of a second sending nothing is kept."""
+        offset = self.at.utcoffset()
+        TabletRecord.objects.get_or_create(
+            premises=premises,
+            key=key,
+            defaults={
+                "device": self.device, "made_at": self.at, "by": by, "entry": entry,
+                "offset_minutes": round(offset.total_seconds() / 60) if offset else 0,
+            },
+        )  # fmt: skip
+
+
+def made_of(data: dict[str, Any], premises: Premises) -> Made | None:
+    """What *data* says of its tablet; None when it says nothing. Raises BadFact with its field."""
+    registry = data.get("registry")
+    if registry not in (None, "", premises.registry):
+        told = f"This was made at plant {registry}, and this is {premises.registry}."
+        raise BadFact(f"{told} Send it from a log-in there.", field="registry")
+    device, made_at = data.get("device"), data.get("made_at")
+    if not device and not made_at:
+        return None
+    if not isinstance(device, str) or not DEVICE.match(device):
+        raise BadFact("Name the tablet in letters, digits and dashes, 40 at most.", field="device")
+    return Made(device, _moment(made_at))
+
+
+def _moment(text: Any) -> datetime:
+    try:
+        moment = datetime.fromisoformat(text)
+    except (TypeError, ValueError):
+        moment = None
+    if moment is None or moment.tzinfo is None or not 2000 < moment.year < 2200:
+        told = "Give the tablet's time with its offset, like 2026-03-02T09:00:00-05:00."
+        raise BadFact(told, field="made_at")
+    return moment
