@@ -16,6 +16,7 @@ from distillery.models.readings import Reading
 from distillery.models.remarks import Remark
 from distillery.models.runs import BottlingRun, CaseSerials
 from distillery.models.slips import KeptSlip
+from distillery.models.still_readings import StillReading
 from distillery.models.stock import Material, Product
 from distillery.models.strapping import StrappingRow, StrappingTable
 from distillery.models.tablets import TabletRecord
@@ -51,6 +52,7 @@ __all__ = [
     "Remark",
     "RoomLimit",
     "SampleTaken",
+    "StillReading",
     "StrappingRow",
     "StrappingTable",
     "TabletRecord",

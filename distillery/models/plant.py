@@ -44,6 +44,8 @@ class DatedSetting(models.Model):
         REDISTILLED = "redistilled", "spirits redistilled in processing on 5110.28: net or gross"
         CHECK_MINUTES = "check_minutes", "minutes from one bottle check to the next, 0 for none"
         CHECK_BOTTLES = "check_bottles", "bottles from one bottle check to the next, 0 for none"
+        STILL_MINUTES = "still_minutes", "minutes from one still reading to the next, 0 for none"
+        FERMENT_HOURS = "ferment_hours", "hours from one ferment reading to the next, 0 for none"
         LOCK_MINUTES = "lock_minutes", "minutes until a shared tablet locks, 0 for never"
 
     # What holds where the plant has set nothing. gauge_step: 27 CFR 19.289(d); tax_basis:
