@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
+from distillery.lateness import NOT_TIMED
 from distillery.records.lateness import days_late
 from distillery.records.span import Span
 from distillery.tables import states_of
@@ -116,7 +117,8 @@ class Kind:
 def rests_on(entry: Entry, span: Span, limit: int) -> dict[str, Cell]:
     """The entry's number, when it happened and was recorded, how late, and what became of it."""
     happened, recorded = span.moment(entry.happened_at), span.moment(entry.recorded_at)
-    late = days_late(span.date(entry.happened_at), span.date(entry.recorded_at), limit)
+    days = (span.date(entry.happened_at), span.date(entry.recorded_at))
+    late = 0 if entry.operation in NOT_TIMED else days_late(*days, limit)
     return {
         "entry": f"No. {entry.number}",
         "happened": happened,
