@@ -46,9 +46,11 @@ class StateRateAdmin(OfOwnPlants, admin.ModelAdmin):
         """Owners, their own rows; what was filed by it keeps its figures."""
         return self._may(request, obj, asked=super().has_delete_permission(request, obj))
 
-    def get_form(self, request: HttpRequest, obj: Any = None, **options: Any) -> Any:
+    def get_form(
+        self, request: HttpRequest, obj: Any = None, change: bool = False, **options: Any
+    ) -> Any:
         """An owner's row belongs to a plant; only a superuser adds a shared one."""
-        form = super().get_form(request, obj, **options)
+        form = super().get_form(request, obj, change, **options)
         if "premises" in form.base_fields:
             form.base_fields["premises"].required = not request.user.is_superuser
         return form

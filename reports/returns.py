@@ -17,7 +17,8 @@ from reports.models import Adjustment, Filed, Prepayment
 from reports.return_adjustments import Item, from_book, from_people
 from reports.return_list import return_on, returns_of
 from reports.return_periods import CEILINGS, ReturnPeriod
-from reports.tax import SHORTAGE, Document, Share, by_rate, year_documents
+from reports.tax import Document, Share, by_rate, year_documents
+from reports.withdrawals import SHORTAGE
 
 RETURN = "return"
 # How far back a filed return is compared with the book: tax is assessed, and claimed back,

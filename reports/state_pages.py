@@ -83,10 +83,12 @@ def state_period(request: HttpRequest, span: StatePeriod) -> HttpResponse:
     is_over = _today(member.premises) > span.end
     can_file = is_over and member.role == Membership.Role.OWNER
     named = [*worksheet.states, *(worksheet.of(s) for s in kept if not worksheet.of(s).removals)]
+    shown = [_shown(row, kept.get(row.state), can_file=can_file) for row in named]
     context = {
         "worksheet": worksheet,
         "span": span,
-        "states": [_shown(row, kept.get(row.state), can_file=can_file) for row in named],
+        "states": shown,
+        "to_file": [row for row in shown if row.can_file],
         "is_over": is_over,
         "formats": CONTENT_TYPES,
     }

@@ -3,45 +3,52 @@
 Tax falls on what is removed on determination of tax (27 CFR 19.611), on unexplained shortages
 of bottled spirits found in the month (27 CFR 19.465), and on losses marked as taxed. Each
 document is one withdrawal (19.611): its proof gallons at one rate are rounded to the nearest
-tenth, half up (19.612), and its tax to the cent (common practice, no source).
+tenth, half up (19.612), and its tax to the cent (common practice, no source). Where a credit
+for wine and flavor content is switched on, each effective rate is a rate of its own (19.612).
 """
 
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
-from typing import Any
 from zoneinfo import ZoneInfo
-
-from django.db.models import Q, Sum
 
 from distillery.models import DatedSetting
 from distillery.models.plant import Rulebook
-from ledger.accounts import SPIRITS
-from ledger.models import Movement, Period, Premises
+from ledger.models import Period, Premises
 from ledger.quantities import to_decimal
+from reports.content_credits import read_credits
+from reports.effective_rates import credited
 from reports.month_book import MonthBook
 from reports.rates import Rates, rates_on, shared, split
+from reports.withdrawals import (
+    DAY,
+    DOCUMENT,
+    Credited,
+    Withdrawal,
+    by_day,
+    rows_of,
+    withdrawals,
+)
 
 TENTH, CENT = Decimal("0.1"), Decimal("0.01")
-DOCUMENT, DAY = "document", "day"  # what is one withdrawal: 27 CFR 19.611, 19.612
-REMOVAL, SHORTAGE, LOSS = "removal", "bottled shortage", "taxed loss"
-
-TAXED = (
-    Q(from_account__in=SPIRITS, to_account__in=("tax_determined", "taxpaid"), purpose="remove")
-    | Q(from_account="finished", to_account="shortage")
-    | Q(from_account__in=(*SPIRITS, "other_plant"), to_account="loss", taxed=True)
-)
 
 
 @dataclass(frozen=True, slots=True)
 class Share:
-    """A part of one document at one rate: dollars a proof gallon, proof gallons, dollars."""
+    """A part of one document at one rate: dollars a proof gallon, proof gallons, dollars.
+
+    With a credit for wine and flavor content ``effective`` is the kept rate it rests on (of the
+    product at the general rate), ``before`` the rate without it, and ``lots`` are what it is of.
+    """
 
     rate: Decimal
     proof_gallons: Decimal
     tax: Decimal
+    effective: Decimal | None = None
+    before: Decimal | None = None
+    lots: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +139,7 @@ def by_rate(documents: Iterable[Document]) -> tuple[Share, ...]:
         for share in document.shares:
             sums[share.rate][0] += share.proof_gallons
             sums[share.rate][1] += share.tax
-    return tuple(Share(rate, *sums[rate]) for rate in sorted(sums))
+    return tuple(Share(rate, sums[rate][0], sums[rate][1]) for rate in sorted(sums))
 
 
 def to_tenth(hundredths: int) -> Decimal:
@@ -146,93 +153,38 @@ def _share(rate: Decimal, proof_gallons: Decimal) -> Share:
     )
 
 
-@dataclass(slots=True)
-class _Withdrawal:
-    """What the book says of one document before it is taxed."""
-
-    at: datetime
-    first: int
-    number: str
-    kind: str
-    counts_in: date
-    entries: set[int]
-    reduced: int = 0
-    general: int = 0
-
-
-def _kind(to_account: str) -> str:
-    return {"shortage": SHORTAGE, "loss": LOSS}.get(to_account, REMOVAL)
-
-
-FIELDS = (
-    "entry__number", "entry__document", "entry__happened_at", "entry__period", "entry__amends",
-    "entry__reverses__number", "entry__reverses__document",
-    "entry__corrects__number", "entry__corrects__document",
-    "to_account", "from_designation__reduced_rate",
-)  # fmt: skip
-
-
-def _rows(months: dict[date, Period], month: date) -> list[dict[str, Any]]:
-    year = [p.pk for day, p in months.items() if day.year == month.year and day <= month]
-    counted = Q(amends__in=year) | Q(amends=None, period__in=year)
-    rows = Movement.objects.filter(counted & TAXED) if year else Movement.objects.none()
-    query = rows.values(*FIELDS).annotate(proof_gallons=Sum("proof_gallons"))
-    return list(query.order_by("entry__happened_at", "entry__number"))
-
-
-def _withdrawals(rows: list[dict[str, Any]], dates: dict[int, date]) -> list[_Withdrawal]:
-    """One a document and month, in the order of removal; a correction joins what it corrects."""
-    found: dict[tuple[str, str, date], _Withdrawal] = {}
-    for row in rows:
-        number = _first_of(row, "number")
-        document = _first_of(row, "document") or f"entry {number}"
-        counts_in = dates[row["entry__amends"] or row["entry__period"]]
-        kind = _kind(row["to_account"])
-        item = found.setdefault(
-            (document, kind, counts_in),
-            _Withdrawal(
-                row["entry__happened_at"], row["entry__number"], document, kind, counts_in, set()
-            ),
-        )
-        item.entries.add(row["entry__number"])
-        if row["from_designation__reduced_rate"] is False:
-            item.general += row["proof_gallons"]
-        else:
-            item.reduced += row["proof_gallons"]
-    return sorted(found.values(), key=lambda item: (item.counts_in, item.at, item.first))
-
-
-def _first_of(row: dict[str, Any], name: str) -> Any:
-    names = (f"entry__reverses__{name}", f"entry__corrects__{name}", f"entry__{name}")
-    return next((row[each] for each in names if row[each]), "")
-
-
-def taxed(premises: Premises, item: _Withdrawal, rates: Rates, *, used: Decimal) -> Document:
+def taxed(premises: Premises, item: Withdrawal, rates: Rates, *, used: Decimal) -> Document:
     """The document with its tax, after *used* proof gallons of the year at reduced rates."""
     day = item.at.astimezone(premises.zone).date()
     shares = [_share(*part) for part in split(to_tenth(item.reduced), rates, used=used)]
     if item.general:
         shares.append(_share(rates.general, to_tenth(item.general)))
+    reduced, whole = to_tenth(item.reduced), item.reduced + item.general
+    for effective, part in sorted(item.credits.items()):
+        shares += _credited_shares(part, effective, rates, used=used + reduced)
+        reduced += to_tenth(part.reduced)
+        whole += part.reduced + part.general
     return Document(
-        day, item.number, item.kind, tuple(sorted(item.entries)), item.reduced + item.general,
-        tuple(shares), item.counts_in, to_tenth(item.reduced),
+        day, item.number, item.kind, tuple(sorted(item.entries)), whole,
+        tuple(shares), item.counts_in, reduced,
     )  # fmt: skip
 
 
-def by_day(items: list[_Withdrawal], zone: ZoneInfo) -> list[_Withdrawal]:
-    """One withdrawal a day and kind: the daily summary of 27 CFR 19.612(a)."""
-    found: dict[tuple[date, str, date], _Withdrawal] = {}
-    for item in items:
-        key = (item.at.astimezone(zone).date(), item.kind, item.counts_in)
-        if key not in found:
-            found[key] = replace(item, entries=set(item.entries))
-            continue
-        day = found[key]
-        day.number = f"{day.number}, {item.number}"
-        day.entries |= item.entries
-        day.reduced += item.reduced
-        day.general += item.general
-    return list(found.values())
+def _credited_shares(
+    part: Credited, effective: Decimal, rates: Rates, *, used: Decimal
+) -> list[Share]:
+    """The shares of what has one kept effective rate: the tier's rate less the credit."""
+    parts = [*split(to_tenth(part.reduced), rates, used=used)]
+    if part.general:
+        parts.append((rates.general, to_tenth(part.general)))
+    found = []
+    for rate, proof_gallons in parts:
+        less = credited(rate, general=rates.general, effective=effective).quantize(CENT)
+        share = _share(less, proof_gallons)
+        found.append(replace(
+            share, effective=effective, before=rate, lots=tuple(sorted(part.lots))
+        ))  # fmt: skip
+    return found
 
 
 def year_documents(
@@ -240,7 +192,9 @@ def year_documents(
 ) -> list[Document]:
     """Every document of the calendar year up to the month *through*, taxed in its order."""
     dates = {period.pk: day for day, period in months.items()}
-    items = _withdrawals(_rows(months, through), dates)
+    credits = read_credits(premises, rules, year=through.year)
+    rows = rows_of(months, through, with_lots=credits.is_on)
+    items = withdrawals(rows, dates, credits, premises.zone)
     items = [
         item for basis in (DOCUMENT, DAY) for item in _on_basis(items, rules, basis, premises.zone)
     ]  # fmt: skip
@@ -249,7 +203,7 @@ def year_documents(
     for item in items:
         day = item.at.astimezone(premises.zone).date()
         found.append(taxed(premises, item, rates_of(rules, day), used=used))
-        used += to_tenth(item.reduced)
+        used += found[-1].reduced
     return found
 
 
@@ -260,8 +214,8 @@ def rates_of(rules: Rulebook, day: date) -> Rates:
 
 
 def _on_basis(
-    items: list[_Withdrawal], rules: Rulebook, basis: str, zone: ZoneInfo
-) -> list[_Withdrawal]:
+    items: list[Withdrawal], rules: Rulebook, basis: str, zone: ZoneInfo
+) -> list[Withdrawal]:
     mine = [
         item for item in items
         if rules.value_on(DatedSetting.Name.TAX_BASIS, item.at.astimezone(zone).date()) == basis

@@ -44,11 +44,12 @@ def _summary(worksheet: StateWorksheet) -> Table:
         rows += [_line(state, line) for line in state.lines]
         strong.add(len(rows))
         tax = amount(state.tax) if state.tax is not None else "no figure"
-        note = "" if state.is_rated else "without what has no rate"
-        rows.append((state.name, "Total", note, rounded(state.wine_gallons),
-                     rounded(state.liters), "", tax))  # fmt: skip
-    heads = ("State", "Rate", "", "Wine gallons", "Liters", "Packages", "Tax, $")
-    return Table("By State", heads, tuple(rows), 3, strong=frozenset(strong))
+        is_part = state.tax is not None and not state.is_rated
+        total = "Total, without what has no rate" if is_part else "Total"
+        rows.append((state.name, total, rounded(state.wine_gallons), rounded(state.liters), "",
+                     tax))  # fmt: skip
+    heads = ("State", "Rate", "Wine gallons", "Liters", "Packages", "Tax, $")
+    return Table("By State", heads, tuple(rows), 2, strong=frozenset(strong))
 
 
 def rate_words(line: RateLine) -> str:
@@ -62,7 +63,7 @@ def rate_words(line: RateLine) -> str:
 
 def _line(state: StateSum, line: RateLine) -> tuple[str, ...]:
     return (
-        state.name, rate_words(line), "", rounded(line.wine_gallons), rounded(line.liters),
+        state.name, rate_words(line), rounded(line.wine_gallons), rounded(line.liters),
         f"{line.packages:,}" if line.packages else DASH,
         amount(line.tax) if line.tax is not None else "no figure",
     )  # fmt: skip
@@ -73,11 +74,11 @@ def _rates(worksheet: StateWorksheet) -> Table:
         line.rate for row in worksheet.states for line in row.lines if line.rate is not None
     ]  # fmt: skip
     rows = tuple(
-        (rate.get_state_display(), rate.words, f"from {rate.effective:%Y-%m-%d}",
-         rate.payer or "ask the State", rate.source)
+        (f"{rate.get_state_display()}: {rate.words}, from {rate.effective:%Y-%m-%d}; who pays: "
+         f"{rate.payer or 'ask the State'}", rate.source)
         for rate in dict.fromkeys(used)
     )  # fmt: skip
-    return Table("Rates used", ("State", "Rate", "Effective", "Who pays", "Source"), rows, 5)
+    return Table("Rates used", ("Rate", "Source"), rows, 2)
 
 
 def _documents(state: StateSum) -> Table:

@@ -44,7 +44,7 @@ def test_the_worksheet_tells_what_it_has_no_figure_for(owner):
     page = told(owner.get(MARCH))
     assert "15.69" in page
     assert page.count("no figure") >= 2
-    assert "The removal names no State" in page
+    assert "A removal names no State" in page
 
 
 def test_a_worksheet_is_marked_as_filed_and_its_paper_kept(owner, world):
