@@ -18,7 +18,11 @@ from tests.second_year.year import MONTHS, file_of
 LINE = re.compile(r"(\S+) (.+) (\S+) ([a-m])(?: \[(.+)\])?")
 WRITTEN_IN = {("V", "1-8"), ("III", "5-8"), ("II", "8"), ("III", "memo")}
 # (form, part): opening line -> closing line
-CARRIED = {("5110.11", ""): ("1", "23"), ("5110.28", "I"): ("1", "25"), ("5110.28", "II"): ("27", "46")}  # fmt: skip
+CARRIED = {
+    ("5110.11", ""): ("1", "23"),
+    ("5110.28", "I"): ("1", "25"),
+    ("5110.28", "II"): ("27", "46"),
+}
 # (form, part): total line -> first and last line added
 TOTALS = {
     ("5110.40", "I"): {"14": (1, 13)},
@@ -58,7 +62,8 @@ def hundredths(text: str) -> int:
     return total
 
 
-def _key(text: str) -> Key:
+def key_of(text: str) -> Key:
+    """The key of a cell told like ``5110.11 domestic 17 b`` or with ``[its kind]`` after it."""
     found = LINE.fullmatch(text)
     if found is None:
         raise ValueError(text)
@@ -73,7 +78,7 @@ def _written(month: date) -> dict[Key, int]:
         told, _, _ = row.partition("  #")
         if told and not told.startswith("#"):
             place, _, arithmetic = told.partition(" = ")
-            found[_key(place.strip())] = hundredths(arithmetic)
+            found[key_of(place.strip())] = hundredths(arithmetic)
     return found
 
 

@@ -17,9 +17,8 @@ from django.core.management import call_command
 from django.db import transaction
 
 from ledger.models import Entry, Movement, Premises
-from reports.filled import FilledForm
-from reports.month_book import read_book
-from reports.month_end import Closed, Filings, close_month, filings_of, forms_of
+from reports.month_end import Closed, Filings, close_month, filings_of
+from reports.returns import ReturnFigure, read_years, return_figure
 from tests.second_year.plant import OWNER, open_plant
 
 HERE = Path(__file__).parent
@@ -35,7 +34,8 @@ class Year:
     closed: dict[date, Closed]
     told: dict[date, str]
     told_again: dict[date, str]
-    amended: dict[tuple[str, str], FilledForm]
+    amended: Filings
+    returns: tuple[ReturnFigure, ...]
     verified: str
     movements: dict[str, list[dict[str, Any]]]  # by operation
     entries: int
@@ -69,6 +69,13 @@ def _movements(premises: Premises) -> dict[str, list[dict[str, Any]]]:
     return found
 
 
+def _returns(premises: Premises) -> tuple[ReturnFigure, ...]:
+    """The returns of the year's periods, read in the January after it."""
+    years, today = read_years(premises, since=2025), date(2026, 1, 10)
+    begins = dict.fromkeys(one.begin for one in years.returns(date(2025, 12, 31)))
+    return tuple(return_figure(years, begin, today=today) for begin in begins)
+
+
 def _tell() -> Year:
     start, out = perf_counter(), StringIO()
     premises = open_plant()
@@ -84,9 +91,8 @@ def _tell() -> Year:
     call_command("verify", stdout=out, stderr=out)
     return Year(
         filings, closed, told, {month: _record(month) for month in MONTHS},
-        forms_of(read_book(premises, AMENDED)),
-        out.getvalue(), _movements(premises), Entry.objects.filter(premises=premises).count(),
-        perf_counter() - start,
+        filings_of(premises, AMENDED), _returns(premises), out.getvalue(), _movements(premises),
+        Entry.objects.filter(premises=premises).count(), perf_counter() - start,
     )  # fmt: skip
 
 

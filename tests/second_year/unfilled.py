@@ -1,0 +1,15 @@
+"""The lines that take something and that a small beverage plant's acts cannot fill, and why."""
+
+ASK_FIRST = "a write-in: TTB is asked before it is used, and no act of the plant writes there"
+INDUSTRIAL = "alcohol of an industrial plant, of no beverage"
+
+UNFILLED = {
+    ("5110.40", "I", "13"): ASK_FIRST,
+    ("5110.40", "I", "16"): ASK_FIRST,
+    ("5110.40", "II", "4"): INDUSTRIAL,
+    ("5110.40", "II", "5"): INDUSTRIAL,
+    ("5110.40", "II", "6"): INDUSTRIAL,
+    ("5110.28", "I", "21"): ASK_FIRST,
+    ("5110.28", "II", "37"): "bottles for redistillation are dumped to bulk first, and drawn there",
+    ("5110.28", "II", "41"): ASK_FIRST,
+}
