@@ -33,6 +33,14 @@ def open_month(premises: Premises) -> date:
 
 def plant(request: HttpRequest) -> dict[str, Any]:
     """Context of base.html: ``premises``, ``membership``, ``can_record``, ``month``, ``zone``."""
+    kept = request.__dict__
+    if "plant_context" not in kept:  # a page's tables ask again, each with a context of its own
+        kept["plant_context"] = _read(request)
+    found: dict[str, Any] = kept["plant_context"]
+    return found
+
+
+def _read(request: HttpRequest) -> dict[str, Any]:
     member = member_of(request)
     if member is None:
         return {}

@@ -169,7 +169,17 @@ def found_amount(row: dict[str, Any], held: Held, book: Three) -> Three:
         raise BadFact(f"{held.vessel.code}: {error}", field="rows") from error
     if held.account == "fermenting":
         return book[0], amount_to_book(number, "gal"), book[2]
-    return amount_to_book(number, held.lot.unit), book[1], book[2]
+    amount = amount_to_book(number, held.lot.unit)
+    if not (book[2] and held.amount):
+        return amount, book[1], book[2]
+    # A flavoring carries alcohol: less or more of it, as strong as the book has it.
+    wine, proof = (half_up(value * amount, held.amount) for value in book[1:])
+    return amount, wine, proof
+
+
+def half_up(value: int, by: int) -> int:
+    """The quotient of whole numbers above zero, rounded half up."""
+    return (2 * value + by) // (2 * by)
 
 
 def as_of(entry: Entry, form: dict[str, Any]) -> date:

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from distillery.flavorings import alcohol_in
 from distillery.forms import ChoiceField, TextField
 from distillery.material_amounts import HOLDERS, OfMaterialForm, taken
 from distillery.material_draws import told
@@ -49,7 +50,10 @@ class DestroyMaterial(Operation):
         """One movement out of the materials."""
         held, amount = taken(fields, look)
         account, purpose = LEADS[fields["fate"]]
-        leg = Leg(place(held), Place(account, held.lot.code), purpose, amount)
+        alcohol = alcohol_in(held, amount)
+        if alcohol[1]:
+            account = "destroyed"  # alcohol does not leave as feed
+        leg = Leg(place(held), Place(account, held.lot.code), purpose, amount, *alcohol)
         words = dict(FATES)[fields["fate"]]
         how = f", {fields['manner']}" if fields["manner"] else ""
         return Plan((leg,), lines=(f"{told(held.lot, amount)}: {words}{how}.",))

@@ -82,7 +82,7 @@ def paper_questions(product: Product, bulk: Lot) -> tuple[Question, ...]:
         title = CLASSES[has].title if has else "no class"
         text = f"Lot {bulk.code} is {title}; {product.name} would count as {wants}. Is that right?"
         found.append(Question("class-differs", text))
-    if product.family in NEEDS_FORMULA and not product.formula_no:
+    if product.family in NEEDS_FORMULA and not (product.formula_no or bulk.formula):
         text = f"{product.name} has no formula number on file (27 CFR 5.193). Open it all the same?"
         found.append(Question("no-formula", text))
     if not product.label_approval:

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from distillery.flavorings import alcohol_in
 from distillery.forms import TextField
 from distillery.material_amounts import OfMaterialForm, taken
 from distillery.material_draws import told
@@ -35,6 +36,12 @@ class ReturnMaterial(Operation):
     def plan(self, fields: Fields, look: Any) -> Plan:
         """One movement to the supplier."""
         held, amount = taken(fields, look)
-        leg = Leg(place(held), Place("supplier", held.lot.code), "return", amount)
+        leg = Leg(
+            place(held),
+            Place("supplier", held.lot.code),
+            "return",
+            amount,
+            *alcohol_in(held, amount),
+        )
         to = fields["supplier"] or held.lot.producer or "its supplier"
         return Plan((leg,), lines=(f"{told(held.lot, amount)} back to {to}.",))

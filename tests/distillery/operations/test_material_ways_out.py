@@ -118,3 +118,42 @@ def test_taken_back_it_lies_in_the_bin_again():
     done = world.record("destroy-material", AT, quantity="100 lb", **DESTROY)
     world.record("reverse", AT, entry=str(done.entry.number), reason="Wrong bin")
     assert in_bins() == 40000
+
+
+@pytest.fixture
+def vanilla():
+    """Five gallons of a flavoring at 70 proof, 3.50 PG (27 CFR 30.51)."""
+    world = make_world()
+    Material.objects.create(
+        premises=world.premises, code="VANILLA", name="Vanilla", kind="other", unit="gal"
+    )
+    world.record(
+        "receive-material", "2026-01-05 09:00", material="VANILLA", quantity="5 gal",
+        vessel="SHELF", supplier="Dune Grain (invented)", lot="VAN-1", proof="70",
+    )  # fmt: skip
+    return world
+
+
+def three(code="VAN-1"):
+    row = Holding.objects.get(lot__code=code)
+    return row.amount, row.wine_gallons, row.proof_gallons
+
+
+def test_a_flavoring_sent_back_takes_its_alcohol_along(vanilla):
+    # 27 CFR 19.581(f): 2 of 5 gallons take 1.40 of 3.50 PG
+    vanilla.record("return-material", AT, vessel="SHELF", lot="VAN-1", quantity="2 gal", why="odd")
+    assert three() == (300, 300, 210)
+
+
+def test_a_flavoring_destroyed_leaves_no_alcohol_behind(vanilla):
+    # 27 CFR 19.581(f)
+    vanilla.record("destroy-material", AT, vessel="SHELF", lot="VAN-1", fate="destroyed",
+                   manner="poured away")  # fmt: skip
+    assert three() == (0, 0, 0)
+
+
+def test_a_flavoring_counted_short_loses_its_alcohol_too(vanilla):
+    # 27 CFR 19.623: 4 of 5 gallons found
+    rows = [{"vessel": "SHELF", "lot": "VAN-1", "quantity": "4 gal"}]
+    vanilla.record("count", AT, kind="other", rows=rows)
+    assert three() == (400, 400, 280)
