@@ -45,7 +45,7 @@ HEADINGS: tuple[tuple[str, tuple[Asked, ...]], ...] = (
             Asked("Finished-product records (19.599 to 19.603)",
                   ("finished-products", "bottling", "liquor-bottles")),
             Asked("Record of tax determination (19.611, 19.612)",
-                  ("tax-determination", "tax-summary")),
+                  ("tax-determination", "tax-summary", "effective-rates")),
             Asked("Record of destruction (19.617)", ("destruction",)),
         ),
     ),
