@@ -16,3 +16,9 @@ def rows(*topics):
     """pytest parameters of the rows of *topics*, named by their ids."""
     found = [row for row in ROWS if row["topic"] in topics]
     return [pytest.param(row, id=row["id"]) for row in found]
+
+
+def named(*ids):
+    """pytest parameters of the rows with these ids."""
+    found = {row["id"]: row for row in ROWS}
+    return [pytest.param(found[name], id=name) for name in ids]

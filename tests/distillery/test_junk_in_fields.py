@@ -13,7 +13,7 @@ from distillery.forms.barrels_field import BarrelsField, CodesField
 from distillery.forms.parts import PartField
 from distillery.models import Material, Product
 from distillery.operations import operations
-from distillery.recording import Asked, Refused, post, prepare
+from distillery.recording import ENVELOPE, Asked, Refused, post, prepare
 from ledger.models import Descent, Entry, Holding, Lot, Movement, Premises, Vessel
 from ledger.plan import Leg, NewLot, Place, Plan
 from ledger.posting import record
@@ -92,6 +92,12 @@ def untold(form, errors):
                     label = part()[inner].label
                     if f"{label}: " not in told:
                         yield f"{name}-{inner}"
+
+
+def test_no_field_bears_a_name_that_the_record_itself_uses():
+    """Else what is meant for the one is read as the other."""
+    for slug, operation in operations().items():
+        assert set(operation.form.base_fields) & set(ENVELOPE) == set(), slug
 
 
 @pytest.mark.parametrize("value", NONSENSE, ids=[str(value)[:10] for value in NONSENSE])
