@@ -5,9 +5,10 @@
 
 from collections.abc import Iterator
 
-from distillery.models import BarrelAct, Reading, Remark
+from distillery.devices import by_whom
+from distillery.models import BarrelAct, Reading, Remark, StillReading
 from distillery.pages.sentences import of_movement
-from distillery.records.base import Column, Kind, Row, figure
+from distillery.records.base import Cell, Column, Kind, Row, figure
 from distillery.records.cells import (
     joined,
     serial,
@@ -65,7 +66,9 @@ def other_acts(span: Span) -> Iterator[Row]:
 def readings(span: Span) -> Iterator[Row]:
     """Still logs and ferment readings: small rows beside the book."""
     rows = Reading.objects.filter(premises=span.premises, at__gte=span.start, at__lt=span.end)
-    for row in rows.select_related("vessel", "lot").order_by("at", "pk"):
+    related = ("vessel", "lot", "still_reading__receiver")
+    for row in rows.select_related(*related).order_by("at", "pk"):
+        still = getattr(row, "still_reading", None)
         yield Row({
             "date": span.moment(row.at)[:10],
             "time": span.moment(row.at)[11:],
@@ -75,10 +78,21 @@ def readings(span: Span) -> Iterator[Row]:
             "temperature_f": row.temperature_f,
             "ph": row.ph,
             "proof": row.proof,
+            **(_at_the_still(still) if still else {}),
             "note": row.note or None,
             "happened": span.moment(row.at),
-            "recorded": f"{span.moment(row.recorded_at)} {row.by}",
+            "recorded": f"{span.moment(row.recorded_at)} {by_whom(row)}",
         })  # fmt: skip
+
+
+def _at_the_still(still: StillReading) -> dict[str, Cell]:
+    """What is read at a running still beside the figures every reading has."""
+    return {
+        "condenser_f": still.condenser_f,
+        "rate_gal_h": still.rate_gal_h,
+        "level_gal": still.level_gal,
+        "cut": joined((still.cut, still.receiver.code if still.receiver else None)),
+    }
 
 
 CORRECTIONS = Kind(
@@ -129,7 +143,11 @@ READINGS = Kind(
         figure("temperature_f", "°F"),
         figure("ph", "pH"),
         figure("proof", "Proof"),
-        Column("note", "Note", 26),
+        figure("condenser_f", "Condenser, °F"),
+        figure("rate_gal_h", "Gallons an hour"),
+        figure("level_gal", "In the receiver, gallons"),
+        Column("cut", "Cut, into", 9),
+        Column("note", "Note", 20),
     ),
-    operations=("ferment-reading",),
+    operations=("ferment-reading", "still-reading"),
 )

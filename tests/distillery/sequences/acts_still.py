@@ -50,6 +50,12 @@ def stop_still(now: Now):
             "why": "cut"}  # fmt: skip
 
 
+def still_reading(now: Now):
+    return {"still": now.pick("production", "processing", kinds=["still"]).vessel.code,
+            "temperature": f"{now.dice.randint(172, 208)} F", "reading": "140",
+            "reading_temperature": "66 F"}  # fmt: skip
+
+
 def run_on(now: Now):
     return {"still": now.pick("production", "processing", kinds=["still"]).vessel.code}
 
@@ -121,6 +127,7 @@ ACTS = {
     "spent-botanicals": spent_botanicals,
     "stop-still": stop_still,
     "run-on": run_on,
+    "still-reading": still_reading,
     "take-off-chemical": take_off_chemical,
     "production-gauge": production_gauge,
     "retire-feints": retire_feints,
