@@ -12,7 +12,7 @@ from fractions import Fraction
 from functools import cache
 from typing import NamedTuple
 
-from reports.filled import FilledForm
+from reports.filled import FilledForm, FilledPart
 from tests.second_year.year import MONTHS, file_of
 
 LINE = re.compile(r"(\S+) (.+) (\S+) ([a-m])(?: \[(.+)\])?")
@@ -110,13 +110,21 @@ def with_totals(cells: Cells) -> Cells:
     return found
 
 
+def cells_of(form: str, source: str, part: FilledPart) -> Cells:
+    """Every cell of a filled part that is not zero."""
+    return {
+        Key(form, source, part.part, row.of, column,
+            row.caption if (part.part, row.of) in WRITTEN_IN else ""): cell.value
+        for row in part.lines
+        for column, cell in row.cells.items()
+        if cell.value
+    }  # fmt: skip
+
+
 def filled(forms: Mapping[tuple[str, str], FilledForm]) -> Cells:
     """Every cell of the program's *forms* that is not zero."""
     found: dict[Key, int] = {}
     for form in forms.values():
-        number = form.number.split()[-1]
-        for part, row, column, cell in form.every_cell():
-            kind = row.caption if (part.part, row.of) in WRITTEN_IN else ""
-            if cell.value:
-                found[Key(number, form.source, part.part, row.of, column, kind)] = cell.value
+        for part in form.parts:
+            found |= cells_of(form.number.split()[-1], form.source, part)
     return found

@@ -32,7 +32,11 @@ VESSELS = [
     ("R-1 R-2 R-3", "receiver", 120),
     ("LW-1 FT-1 DR-1 DR-2 BK-1", "tank", 500),
     ("FS-1", "tote", 50),
-    ("T-1 T-2 T-3 T-4 T-5 T-6 T-7 T-8 T-9 T-10 T-11 T-12 T-13 T-14 T-15 T-16", "tank", 500),
+    (
+        "T-1 T-2 T-3 T-4 T-5 T-6 T-7 T-8 T-9 T-10 T-11 T-12 T-13 T-14 T-15 T-16 T-17 T-18",
+        "tank",
+        500,
+    ),
     ("B-1 B-2 B-3 B-4 B-5 B-6 B-7 B-8 B-9 B-10 B-11 B-12", "tank", 500),
     ("N-1 N-2 N-3 N-4 N-5 N-6 N-7 N-8 N-9 N-10 N-11 N-12", "tote", 275),
     ("BT-A BT-B", "bottling_tank", 300),

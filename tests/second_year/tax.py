@@ -38,5 +38,8 @@ DOCUMENTS = [
     _owed(10, "INV-117", "7.6"),  # four cases, 7.61
     _owed(10, "INV-118", "10.0"),  # 9.98
     _owed(11, "INV-119", "21.2"),  # 15.22 of vodka and 5.99 of gin
+    _owed(11, "INV-121", "1.4"),  # a gallon of brandy for the tasting room
+    _owed(11, "INV-122", "1.2"),  # and one of rum
+    _owed(12, "INV-123", "1.5"),  # and one of agave spirits
     _owed(12, "INV-120", "12.6"),  # 8.56 of bourbon and 3.99 of gin
 ]
