@@ -33,11 +33,16 @@ def _item(kept: dict[str, str]) -> Item:
     return Item(kept["explanation"], tax, interest, penalty)
 
 
+def _share(kept: dict[str, Any]) -> Share:
+    rate, proof, tax = (Decimal(kept[name]) for name in ("rate", "proof_gallons", "tax"))
+    if "lots" not in kept:
+        return Share(rate, proof, tax)
+    effective, before = Decimal(kept["effective"]), Decimal(kept["before"])
+    return Share(rate, proof, tax, effective, before, tuple(kept["lots"]))
+
+
 def _document(kept: dict[str, Any]) -> Document:
-    shares = tuple(
-        Share(*(Decimal(share[name]) for name in ("rate", "proof_gallons", "tax")))
-        for share in kept["shares"]
-    )
+    shares = tuple(_share(share) for share in kept["shares"])
     day = date.fromisoformat(kept["day"])
     return Document(
         day, kept["document"], kept["kind"], tuple(kept["entries"]), 0, shares, day, Decimal(0)

@@ -142,6 +142,11 @@ def by_rate(documents: Iterable[Document]) -> tuple[Share, ...]:
     return tuple(Share(rate, sums[rate][0], sums[rate][1]) for rate in sorted(sums))
 
 
+def credited_shares(documents: Iterable[Document]) -> list[tuple[Document, Share]]:
+    """Every share of *documents* that has a credit for wine and flavor content."""
+    return [(one, share) for one in documents for share in one.shares if share.lots]
+
+
 def to_tenth(hundredths: int) -> Decimal:
     """Book hundredths as proof gallons to the nearest tenth, half up (27 CFR 19.612)."""
     return to_decimal(hundredths).quantize(TENTH, ROUND_HALF_UP)

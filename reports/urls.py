@@ -5,6 +5,7 @@ from django.urls import URLPattern, URLResolver, path, register_converter
 from reports import (
     calendar_pages,
     checked_pages,
+    credit_pages,
     filed_pages,
     landed_pages,
     late_pages,
@@ -33,6 +34,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("returns/<day:day>/", return_pages.tax_return, name="return"),
     path("returns/<day:day>/file/", return_pages.file, name="return-file"),
     path("returns/<day:day>/export/<slug:format>/", return_pages.export, name="return-export"),
+    path("credits/", credit_pages.credits, name="credits"),
+    path("credits/<slug:act>/", credit_pages.credit, name="credit"),
     path("states/", state_pages.states, name="states"),
     path("states/<span:span>/", state_pages.state_period, name="state-period"),
     path("states/<span:span>/export/<slug:format>/", state_pages.export, name="state-export"),

@@ -99,11 +99,24 @@ def tax_content(tax: TaxFigure) -> dict[str, Any]:
     }
 
 
-def _share(share: Share) -> dict[str, str]:
+def _share(share: Share) -> dict[str, Any]:
     return {
         "rate": str(share.rate),
         "proof_gallons": str(share.proof_gallons),
         "tax": str(share.tax),
+        **credit_of(share),
+    }
+
+
+def credit_of(share: Share) -> dict[str, Any]:
+    """What a credit for wine and flavor content rests on; nothing where the share has none."""
+    if not share.lots:
+        return {}
+    return {
+        "effective": str(share.effective),
+        "before": str(share.before),
+        "lots": list(share.lots),
+        "credit": "unconfirmed reading of 26 U.S.C. 5010",
     }
 
 

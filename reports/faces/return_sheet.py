@@ -6,7 +6,8 @@ Lines as read in the bureau's clearance papers of 2017 (OMB 1513-0083).
 from decimal import Decimal
 from typing import Any
 
-from reports.faces.sheet import WORKSHEET, Sheet, Table, amount, foot_of
+from reports.faces.json import credit_of
+from reports.faces.sheet import WORKSHEET, Sheet, Table, amount, credits_table, foot_of
 from reports.return_adjustments import Item, taxes
 from reports.returns import ReturnFigure
 from reports.tax import Document
@@ -49,6 +50,7 @@ def sheet_of_return(figure: ReturnFigure) -> Sheet:
         _schedule("Schedule B · adjustments decreasing", figure.decreasing, (30, 33, 34)),
         _documents("Documents of line 9", figure.documents),
         _by_rate(figure),
+        *credits_table(figure.documents),
     ]
     if figure.prepaid:
         tables.append(_prepaid(figure))
@@ -167,7 +169,12 @@ def _document(one: Document) -> dict[str, Any]:
         "kind": one.kind,
         "entries": list(one.entries),
         "shares": [
-            {"rate": str(s.rate), "proof_gallons": str(s.proof_gallons), "tax": str(s.tax)}
+            {
+                "rate": str(s.rate),
+                "proof_gallons": str(s.proof_gallons),
+                "tax": str(s.tax),
+                **credit_of(s),
+            }
             for s in one.shares
         ],
         "proof_gallons": str(one.proof_gallons),

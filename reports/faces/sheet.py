@@ -7,9 +7,10 @@ from decimal import Decimal
 from ledger.classes import SOURCES
 from ledger.quantities import to_decimal
 from reports.checks import Check
+from reports.content_credits import UNCONFIRMED
 from reports.filled import FilledForm, FilledLine, FilledPart
 from reports.forms.shape import CHECK
-from reports.tax import TaxFigure
+from reports.tax import Document, TaxFigure, credited_shares
 
 WORKSHEET = (
     "Worksheet: type the figures into the official form or portal. Not a substitute form.",
@@ -129,7 +130,7 @@ def sheet_of_tax(tax: TaxFigure) -> Sheet:
         "Federal excise tax · worksheet",
         (*_facts(tax.registry and tax.plant, tax.registry, f"{tax.month:%B %Y}", tax.status),
          ("Rates", tax.rates.source)),
-        (_documents(tax), _by_rate(tax), _tiers(tax)),
+        (_documents(tax), _by_rate(tax), *credits_table(tax.documents), _tiers(tax)),
         (
             "Each document is one withdrawal: proof gallons to the nearest tenth at each rate "
             "(27 CFR 19.611, 19.612), tax to the cent.",
@@ -159,6 +160,19 @@ def _documents(tax: TaxFigure) -> Table:
 def _by_rate(tax: TaxFigure) -> Table:
     rows = tuple((str(s.rate), amount(s.proof_gallons), amount(s.tax)) for s in tax.by_rate)
     return Table("By rate", ("Rate, $/PG", "Proof gallons", "Tax, $"), rows, 1)
+
+
+def credits_table(documents: Iterable[Document]) -> list[Table]:
+    """Which lots got a credit for wine and flavor content, and that the reading is unconfirmed."""
+    rows = tuple(
+        (document.number, ", ".join(share.lots), str(share.effective), str(share.before),
+         str(share.rate), amount(share.proof_gallons))
+        for document, share in credited_shares(documents)
+    )  # fmt: skip
+    heads = ("Document", "Lots", "Kept rate, $/PG", "Without it, $/PG", "With it, $/PG",
+             "Proof gallons")  # fmt: skip
+    title = "Credit for wine and flavor content"
+    return [Table(title, heads, rows, 2, (UNCONFIRMED,))] if rows else []
 
 
 def _tiers(tax: TaxFigure) -> Table:

@@ -1,11 +1,15 @@
 """Figures as the filings show them."""
 
+from collections.abc import Iterable
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 
 from django import template
 
+from reports.content_credits import UNCONFIRMED
 from reports.faces import sheet
+from reports.tax import Document, credited_shares
 
 register = template.Library()
 
@@ -14,6 +18,12 @@ register = template.Library()
 def figure(hundredths: int) -> str:
     """Hundredths of a gallon with two places and a true minus; zero is a dash."""
     return sheet.figure(hundredths).replace("-", "−")
+
+
+@register.inclusion_tag("reports/credited.html")
+def credits_of(documents: Iterable[Document]) -> dict[str, Any]:
+    """Which lots got a credit for wine and flavor content; nothing where none did."""
+    return {"credited": credited_shares(documents), "unconfirmed": UNCONFIRMED}
 
 
 @register.filter

@@ -12,7 +12,7 @@ SAMPLES = {
     "form": "production", "source": "domestic", "format": "json", "pk": 1,
     "kind": "samples",
     "day": date(2026, 1, 1), "secret": "no-such-secret",
-    "span": "2026-01", "state": "CA",
+    "span": "2026-01", "state": "CA", "act": "standard",
 }  # fmt: skip
 CODES = {
     "trace-lot": "G-1", "trace-csv": "G-1", "recall-sheet": "G-1",
@@ -21,7 +21,7 @@ CODES = {
 }  # fmt: skip
 # Which part of which form a figure is opened from.
 PARTS = {"production": "I", "storage": ""}
-OPEN = {"login", "logout", "reports:calendar-feed"}
+OPEN = {"login", "logout", "reports:calendar-feed", "who", "lock", "emergency"}
 # Papers are of an entry with a gauge, number 3 of the small plant; see ``gauged`` in conftest.
 PAPERS = {"entry-slip", "entry-gauge-record", "barrel-label", "barrel-labels"}
 # Papers that were filed; see ``filed`` in conftest.
@@ -35,18 +35,24 @@ FORMS = {
     "reports:adjust",
     "reports:prepay",
     "reports:state-file",
+    "reports:credit",
     "entry-chain",
     "counts",
     "count-place",
     "count-barrels",
+    "password-again",
+    "own-pin",
+    "devices",
 }
 OWNERS = {
+    "devices",
     "reports:check-form",
     "reports:file",
     "reports:return-file",
     "reports:adjust",
     "reports:prepay",
     "reports:state-file",
+    "reports:credit",
 }
 # Pages of an open count, number 1; see ``walked`` in conftest.
 COUNTS = {"count", "count-place", "count-barrels", "count-check", "count-drop", "count-sheet"}
