@@ -8,3 +8,7 @@ class DistilleryConfig(AppConfig):
 
     name = "distillery"
     verbose_name = "Plant"
+
+    def ready(self) -> None:
+        """Listen for log-ins."""
+        from distillery import log_ins  # noqa: F401 - models are loaded only now

@@ -2,8 +2,9 @@
 
 A record is a JSON object: ``operation``, ``at``, ``key``, the operation's fields, and as needed
 ``by``, ``confirm`` (codes of questions answered yes), ``late``, ``reason``, and ``instead_of``
-(the number of the entry that is taken back as this is recorded). A tablet adds ``registry``,
-``device`` and ``made_at``; see ``from_tablet``.
+(the number of the entry that is taken back as this is recorded). ``tablet`` names the plant's
+own tablet it was made on and is sealed with the rest; see ``devices``. One without network adds
+``registry``, ``device`` and ``made_at``; see ``from_tablet``.
 """
 
 import unicodedata
@@ -16,6 +17,7 @@ from typing import Any
 from django.utils import timezone
 
 from distillery import instead
+from distillery.devices import check_named
 from distillery.far_from_last import far_question
 from distillery.forms import RecordForm
 from distillery.from_tablet import NAMES, Made, made_of
@@ -34,7 +36,7 @@ from ledger.models import Entry, Premises
 from ledger.plan import Plan, Question
 from ledger.writing import Act
 
-ENVELOPE = ("operation", "by", "key", "confirm", "late", "reason", "instead_of", *NAMES)
+ENVELOPE = ("operation", "by", "key", "confirm", "late", "reason", "instead_of", "tablet", *NAMES)
 FOUND_MORE = "found-more"
 WHOLE = "__all__"
 
@@ -201,6 +203,7 @@ def prepare(data: dict[str, Any], *, premises: Premises, user: Any) -> Record:
 
 def _made(data: dict[str, Any], premises: Premises) -> Made | None:
     try:
+        check_named(data, premises)
         return made_of(data, premises)
     except LedgerError as error:
         raise _refuse(error.field, str(error)) from error

@@ -51,9 +51,11 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
-    # Every view asks for a log-in unless it says otherwise.
-    "django.contrib.auth.middleware.LoginRequiredMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
+    # A shared tablet locks after a rest.
+    "distillery.locking.Locking",
+    # Every view asks for a log-in unless it says otherwise.
+    "distillery.locking.LogInOrChoose",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "axes.middleware.AxesMiddleware",

@@ -9,8 +9,9 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
+from distillery.devices import by_whom, naming
 from distillery.lateness import late_words
-from distillery.models import KeptSlip, Membership
+from distillery.models import Device, KeptSlip, Membership
 from distillery.operations import operations
 from distillery.pages import sentences, told
 from distillery.pages.mending import acts_on
@@ -29,11 +30,13 @@ class BookFilter(forms.Form):
     operation = forms.CharField(required=False)
     account = forms.CharField(required=False)
     lot = forms.CharField(required=False)
+    by = forms.CharField(required=False)
+    tablet = forms.CharField(required=False)
 
 
 @require_safe
 def book(request: HttpRequest) -> HttpResponse:
-    """Entries, newest first, by day, operation, account and lot."""
+    """Entries, newest first, by day, operation, account, lot, person and tablet."""
     member = member_for(request)
     asked = BookFilter(request.GET)
     asked.is_valid()
@@ -49,6 +52,7 @@ def book(request: HttpRequest) -> HttpResponse:
             "is_filtered": any(request.GET.get(name) for name in asked.fields),
             "operations": operations().values(),
             "accounts": ACCOUNTS.values(),
+            "tablets": Device.objects.filter(premises=member.premises),
         },
     )
 
@@ -60,6 +64,8 @@ def entries(
     operation: str = "",
     account: str = "",
     lot: str = "",
+    by: str = "",
+    tablet: str = "",
 ) -> "QuerySet[Entry]":
     """The plant's entries that fit; an empty condition is none."""
     rows = Entry.objects.filter(premises=premises)
@@ -75,6 +81,10 @@ def entries(
         out = Movement.objects.filter(from_lot__in=found).values("entry")
         into = Movement.objects.filter(to_lot__in=found).values("entry")
         rows = rows.filter(Q(pk__in=out) | Q(pk__in=into))
+    if by:
+        rows = rows.filter(by=by)
+    if tablet:  # it is sealed in the text of the record and nowhere else
+        rows = rows.filter(form__contains=naming(tablet))
     return rows
 
 
@@ -113,6 +123,7 @@ def entry(request: HttpRequest, number: int) -> HttpResponse:
             "corrected_by": found.corrected_by.order_by("number"),
             "acts": acts_on(found, member),
             "late": late_words(found),
+            "by_whom": by_whom(found),
             "again": _again(found, member),
         },
     )

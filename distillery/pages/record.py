@@ -14,6 +14,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
 from distillery import recording
+from distillery.devices import made_on
 from distillery.models import Membership
 from distillery.operations.base import Operation
 from distillery.pages import posted, sentences, told
@@ -71,7 +72,7 @@ def record_operation(request: HttpRequest, slug: str) -> HttpResponse:
     desk = Desk(request, member, operation_for(member, slug))
     if request.method != "POST":
         return _start(desk)
-    data = posted.record_of(desk.operation, request.POST)
+    data = posted.record_of(desk.operation, request.POST) | made_on(request, desk.premises)
     act = {"preview": _look_over, "confirm": _confirm}.get(request.POST.get("step", ""))
     if act is None:
         more = MORE_ROWS if request.POST.get("step") == "more" else SPARE

@@ -10,7 +10,7 @@ from distillery.operations import operations
 
 ENVELOPE_LABELS = {
     "confirm": "Confirmed", "late": "Booked late", "reason": "Reason", "note": "Note", "at": "When",
-    "instead_of": "Recorded instead of №",
+    "instead_of": "Recorded instead of №", "tablet": "Tablet",
 }  # fmt: skip
 
 

@@ -10,6 +10,8 @@ from distillery.pages import (
     bottlings,
     count_place,
     counts,
+    devices,
+    emergency,
     floor,
     mending,
     notices,
@@ -18,10 +20,17 @@ from distillery.pages import (
     records,
     things,
     trace,
+    who,
 )
 
 urlpatterns = [
     path("", floor.floor, name="floor"),
+    path("who/", who.who, name="who"),
+    path("who/lock/", who.lock, name="lock"),
+    path("who/password/", who.password_again, name="password-again"),
+    path("who/code/", who.own_pin, name="own-pin"),
+    path("tablets/", devices.devices, name="devices"),
+    path("emergency/", emergency.emergency, name="emergency"),
     path("record/", record.choose, name="record"),
     path("record/<slug:slug>/", record.record_operation, name="record-operation"),
     path("bench/", bench.bench, name="bench"),

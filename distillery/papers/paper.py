@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from distillery.devices import by_whom
 from distillery.pages.sentences import strength
 from distillery.tables import operation_title, states_of
 from ledger.models import Entry
@@ -100,7 +101,7 @@ def facts_of(entry: Entry) -> tuple[tuple[str, str], ...]:
         ("Document", entry.document),
         ("Operation", operation_title(entry.operation)),
         ("Happened", moment(entry, "happened_at")),
-        ("Recorded", f"{moment(entry, 'recorded_at')} by {entry.by}"),
+        ("Recorded", f"{moment(entry, 'recorded_at')} by {by_whom(entry)}"),
     ]
     told += [("State", state) for state in states_of(entry)]
     return (*told, ("Seal of the entry", entry.seal))

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
+from distillery.devices import by_whom
 from distillery.lateness import NOT_TIMED
 from distillery.records.lateness import days_late
 from distillery.records.span import Span
@@ -122,7 +123,7 @@ def rests_on(entry: Entry, span: Span, limit: int) -> dict[str, Cell]:
     return {
         "entry": f"No. {entry.number}",
         "happened": happened,
-        "recorded": f"{recorded} {entry.by}",
+        "recorded": f"{recorded} {by_whom(entry)}",
         "late": f"{late} day{'' if late == 1 else 's'}" if late else "",
         "became_of_it": "; ".join([*states_of(entry), *corrected(entry, span), *amending(entry)]),
     }

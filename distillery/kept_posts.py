@@ -1,0 +1,56 @@
+"""A form that was sent after the tablet had locked: kept in the page that asks who it is, and
+sent on as whoever answers.
+
+The text is signed, so that what is sent on is what was filled in; the record's own key in it
+makes sending it twice harmless.
+"""
+
+from datetime import timedelta
+
+from django.core import signing
+from django.http import HttpRequest, HttpResponse, QueryDict
+from django.urls import Resolver404, resolve
+
+SALT = "distillery.kept_posts"
+LASTS = timedelta(days=1)
+NOT_KEPT = ("csrfmiddlewaretoken",)
+
+
+class Lost(Exception):
+    """The kept text is damaged or too old."""
+
+
+def keep(request: HttpRequest) -> str:
+    """The posted form as signed text, with where it was sent."""
+    body = request.POST.copy()
+    for name in NOT_KEPT:
+        body.pop(name, None)
+    return signing.dumps([request.get_full_path(), body.urlencode()], salt=SALT, compress=True)
+
+
+def put_back(request: HttpRequest, kept: str) -> None:
+    """Make *request* the one that was kept, asked by whoever asks now. Raises Lost."""
+    try:
+        address, body = signing.loads(kept, salt=SALT, max_age=LASTS)
+        path, _, query = address.partition("?")
+        request.resolver_match = resolve(path)
+    except (signing.BadSignature, Resolver404) as error:
+        raise Lost("What was filled in is no longer here.") from error
+    request.path = request.path_info = path
+    request.META["QUERY_STRING"] = query
+    request.GET = QueryDict(query)  # type: ignore[assignment]
+    request.POST = QueryDict(body)  # type: ignore[assignment]
+    forget_person(request)
+
+
+def forget_person(request: HttpRequest) -> None:
+    """Drop what was read of the person before, where another has taken the tablet."""
+    for name in ("plant_membership", "plant_context"):
+        request.__dict__.pop(name, None)
+
+
+def send_on(request: HttpRequest) -> HttpResponse:
+    """Answer *request* with the view that it now asks for."""
+    match = request.resolver_match
+    assert match is not None  # noqa: S101 - put_back has set it
+    return match.func(request, *match.args, **match.kwargs)

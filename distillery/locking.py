@@ -1,0 +1,89 @@
+"""A shared tablet locks when nobody has used it for a while; the next person says who they are.
+
+Locking is a real log-out. A form that is sent afterwards is kept and sent on as whoever
+unlocks (``kept_posts``); what a script fetches by itself neither keeps the tablet awake nor
+moves the page away.
+"""
+
+from collections.abc import Callable
+from datetime import datetime, timedelta
+from typing import Any
+
+from django.contrib.auth import logout
+from django.contrib.auth.middleware import LoginRequiredMiddleware
+from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.shortcuts import redirect
+from django.utils import timezone
+
+from distillery import by_pin
+from distillery.devices import device_of
+from distillery.kept_posts import keep
+from distillery.models import DatedSetting, Device
+from distillery.pages import who
+
+SEEN = "seen"
+SEEN_EVERY = 20  # seconds, so that not every page writes the session
+CHOOSE = "Choose who you are on this tablet."
+
+
+def lock_minutes(device: Device, now: datetime) -> int:
+    """Minutes of rest after which *device* locks; 0 for never."""
+    premises = device.premises
+    name = DatedSetting.Name.LOCK_MINUTES
+    return int(float(DatedSetting.value_on(premises, name, now.astimezone(premises.zone).date())))
+
+
+def is_by_hand(request: HttpRequest) -> bool:
+    """Whether a person asks, and not a script of the page that refreshes by itself."""
+    mode = request.headers.get("sec-fetch-mode", "navigate")
+    return mode == "navigate" or request.method == "POST"
+
+
+class Locking:
+    """Logs out who has rested too long on a device, and whose device is one no more."""
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponseBase]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponseBase:
+        device = device_of(request)
+        if device:
+            self._watch(request, device)
+        elif by_pin.is_by_pin(request):
+            logout(request)
+        return self.get_response(request)
+
+    def process_view(
+        self, request: HttpRequest, view: Any, args: Any, kwargs: Any
+    ) -> HttpResponseBase | None:
+        """Ask for the password where a code is not enough."""
+        return who.ask_password(request) if by_pin.needs_password(request) else None
+
+    def _watch(self, request: HttpRequest, device: Device) -> None:
+        now = timezone.now()
+        minutes = lock_minutes(device, now)
+        request.lock_minutes = minutes  # type: ignore[attr-defined]
+        if not request.user.is_authenticated:
+            return
+        seen = request.session.get(SEEN, now.timestamp())
+        rested = timedelta(seconds=now.timestamp() - seen)
+        if minutes and rested > timedelta(minutes=minutes):
+            logout(request)
+        elif is_by_hand(request) and (SEEN not in request.session or rested.seconds > SEEN_EVERY):
+            request.session[SEEN] = now.timestamp()
+
+
+class LogInOrChoose(LoginRequiredMiddleware):
+    """Sends nobody to the log-in, and on a device to the names of its people."""
+
+    def handle_no_permission(self, request: HttpRequest, view_func: Any) -> HttpResponseBase:
+        """The names; with the form kept where one was sent."""
+        device = device_of(request)
+        if device is None:
+            return super().handle_no_permission(request, view_func)
+        if not is_by_hand(request) or "application/json" in (request.content_type or ""):
+            is_partial = bool(request.headers.get("hx-request"))
+            return HttpResponse(CHOOSE, status=204 if is_partial else 401)
+        if request.method == "POST" and not request.FILES:
+            return who.names(request, device, kept=keep(request))
+        return redirect(who.address(request.get_full_path()))

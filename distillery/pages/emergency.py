@@ -1,0 +1,48 @@
+"""The emergency page: open to everybody at the plant, without a log-in and kept by the tablet."""
+
+from ipaddress import ip_address
+
+from django.contrib.auth.decorators import login_not_required
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from distillery.context import member_of
+from distillery.devices import device_of
+from distillery.emergency import CASES, WHO_DECIDES
+from distillery.models import EmergencyFact, RoomLimit
+from distillery.proxies import client_address
+from ledger.models import Premises
+
+
+@login_not_required
+@require_safe
+def emergency(request: HttpRequest) -> HttpResponse:
+    """What to do, whom to ring, the limits posted in the rooms.
+
+    The plant's own lines are shown to its people, on its tablets, and on its own network where
+    only one plant is kept here; elsewhere the page has the general lines alone.
+    """
+    premises = _plant_of(request)
+    told = {"cases": CASES, "who_decides": WHO_DECIDES, "plant": premises}
+    if premises:
+        told["facts"] = EmergencyFact.objects.filter(premises=premises)
+        told["limits"] = RoomLimit.objects.filter(premises=premises)
+    return render(request, "emergency.html", told)
+
+
+def _plant_of(request: HttpRequest) -> Premises | None:
+    member, device = member_of(request), device_of(request)
+    if member or device:
+        return member.premises if member else device.premises  # type: ignore[union-attr]
+    plants = Premises.objects.order_by("pk")[:2] if is_near(request) else []
+    return plants[0] if len(plants) == 1 else None
+
+
+def is_near(request: HttpRequest) -> bool:
+    """Whether the asking machine is on this machine's own network: RFC 1918, 4193, loopback."""
+    try:
+        address = ip_address(client_address(request))
+    except ValueError:
+        return False
+    return address.is_private or address.is_loopback
