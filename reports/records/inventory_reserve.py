@@ -1,4 +1,4 @@
-"""The inventory reserve: deposits of bottled lots with a kept rate, used up by disposals (19.614)."""
+"""The inventory reserve: bottled lots with a kept rate, used up by every disposal (19.614)."""
 
 from collections import defaultdict
 from collections.abc import Iterator
