@@ -22,8 +22,9 @@ from reports.told import Told
 
 
 def years_for(premises: Premises, day: date) -> TaxYears:
-    """The years that a return of *day* rests on."""
-    return read_years(premises, since=day.year - YEARS_BACK)
+    """The years that a return of *day* rests on, up to what is booked now."""
+    until = max(day.year, timezone.now().year)
+    return read_years(premises, since=day.year - YEARS_BACK, until=until)
 
 
 def told_figure(years: TaxYears, day: date, today: date) -> ReturnFigure:

@@ -112,10 +112,10 @@ class TaxYears:
         return [one for one in self.documents if period.holds(one.day)]
 
 
-def read_years(premises: Premises, *, since: int) -> TaxYears:
-    """What the returns of *premises* rest on, from the calendar year *since*."""
-    rows = Period.objects.filter(premises=premises)
-    months = {period.month: period for period in rows if period.month.year >= since}
+def read_years(premises: Premises, *, since: int, until: int) -> TaxYears:
+    """What the returns of *premises* rest on, in the calendar years *since* to *until*."""
+    rows = Period.objects.filter(premises=premises, month__year__gte=since, month__year__lte=until)
+    months = {period.month: period for period in rows}
     rules = DatedSetting.all_of(premises)
     documents: list[Document] = []
     for year in sorted({month.year for month in months}):

@@ -71,7 +71,7 @@ def _movements(premises: Premises) -> dict[str, list[dict[str, Any]]]:
 
 def _returns(premises: Premises) -> tuple[ReturnFigure, ...]:
     """The returns of the year's periods, read in the January after it."""
-    years, today = read_years(premises, since=2025), date(2026, 1, 10)
+    years, today = read_years(premises, since=2025, until=2026), date(2026, 1, 10)
     begins = dict.fromkeys(one.begin for one in years.returns(date(2025, 12, 31)))
     return tuple(return_figure(years, begin, today=today) for begin in begins)
 
