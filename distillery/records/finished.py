@@ -169,6 +169,6 @@ FINISHED_PRODUCTS = Kind(
     operations=(
         "bottle", "package", "remove", "sample", "lose", "count", "rework", "break-bottles",
         "recase", "relabel", "destroy", "ship-in-bond", "opening-balance", "cancel-invoice",
-        "goods-gone", "tip-back", "receive-in-bond",
+        "goods-gone", "tip-back", "receive-in-bond", "redistil-bottles", "redistil-bottles",
     ),
 )  # fmt: skip

@@ -88,6 +88,6 @@ MATERIALS = Kind(
     operations=(
         "receive-material", "mash", "pitch", "mill", "return-material", "destroy-material",
         "keep-backset", "draw-redistil", "return-redistil", "charge", "load-basket",
-        "scrap-supplies", "add-ingredients", "receive-in-bond",
+        "scrap-supplies", "add-ingredients", "receive-in-bond", "redistil-bottles",
     ),
 )  # fmt: skip

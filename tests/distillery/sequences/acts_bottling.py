@@ -103,6 +103,12 @@ def rework(now: Now):
     return {**made(now), "bottles": [bottles], "into": now.into("processing", "tank", "tote")}
 
 
+def redistil_bottles(now: Now):
+    row = now.pick("finished", stage="bottled")
+    bottles = {"lot": row.lot.code, "store": row.vessel.code, "bottles": amount(now, row)}
+    return {"bottles": [bottles], "into": now.into("redistil", "tank", "tote")}
+
+
 def amount(now: Now, row) -> str:
     """Some bottles of a holding."""
     return str(min(now.part(row.amount), 60))
@@ -158,6 +164,7 @@ ACTS = {
     "tip-back": tip_back,
     "package": package,
     "rework": rework,
+    "redistil-bottles": redistil_bottles,
     "move-cases": move_cases,
     "recase": recase,
     "reclose": reclose,
