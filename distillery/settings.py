@@ -4,6 +4,8 @@ DATABASE_URL              PostgreSQL, else SQLite in the data folder
 DISTILLERY_DATA           the data folder, else .data beside manage.py
 DISTILLERY_SECRET_KEY     the signing key, else one made once in the data folder
 DISTILLERY_HOSTS          comma-separated host names that are answered
+DISTILLERY_ADDRESS        what the QR codes on labels lead to, like https://book.example,
+                          else the address by which the labels were asked for
 DISTILLERY_TLS=1          served behind a TLS proxy: secure cookies, redirect, HSTS
 DISTILLERY_DEBUG=1        Django's debug pages, on a developer's own machine only
 """
@@ -26,6 +28,8 @@ DEBUG = os.environ.get("DISTILLERY_DEBUG") == "1"
 BEHIND_TLS = os.environ.get("DISTILLERY_TLS") == "1"
 SECRET_KEY = secret_key(data_dir=DATA_DIR)
 ALLOWED_HOSTS = os.environ.get("DISTILLERY_HOSTS", "localhost,127.0.0.1,[::1]").split(",")
+# What QR codes on labels begin with; empty for the host that was asked.
+PUBLIC_ADDRESS = os.environ.get("DISTILLERY_ADDRESS", "")
 
 INSTALLED_APPS = [
     "ledger",

@@ -18,6 +18,7 @@ from distillery.pages.floor import offered_to
 from distillery.pages.people import member_for, vessel_for
 from distillery.pages.standing import acts_at, content, held_now
 from distillery.papers.head_label import head_labels
+from distillery.qr import address_of
 from ledger.looking import Held, Look
 from ledger.models import Lot, Premises, Vessel
 
@@ -122,7 +123,7 @@ def _aged(spell: Spell, premises: Premises) -> str:
 def barrel_label(request: HttpRequest, code: str) -> HttpResponse:
     """The head label of a barrel that is full. 404 for an empty one."""
     member = member_for(request)
-    return _labels([barrel_for(member.premises, code)], f"label-{code}")
+    return _labels(request, [barrel_for(member.premises, code)], f"label-{code}")
 
 
 @require_safe
@@ -138,17 +139,19 @@ def barrel_labels(request: HttpRequest) -> HttpResponse:
     lot = {"lot__code": request.GET["lot"]} if request.GET.get("lot") else {}
     full = held_now(member.premises, vessel__kind=KIND, **lot)
     related = rows.select_related("barrel", "premises__plant").order_by("code")
-    return _labels([one for one in related if one.pk in full], "labels")
+    return _labels(request, [one for one in related if one.pk in full], "labels")
 
 
-def _labels(vessels: list[Vessel], name: str) -> HttpResponse:
-    labels = []
+def _labels(request: HttpRequest, vessels: list[Vessel], name: str) -> HttpResponse:
+    labels, addresses = [], []
     for vessel in vessels:
         spells = spells_of(vessel)
         if spells and spells[-1].end is None:
             labels.append(head_marks(vessel, vessel.barrel, spells[-1]))
+            addresses.append(address_of(request, vessel.code))
     if not labels:
         raise Http404("There is nothing in it to label.")
-    answer = HttpResponse(head_labels(labels, title=name), content_type="application/pdf")
+    paper = head_labels(labels, title=name, addresses=addresses)
+    answer = HttpResponse(paper, content_type="application/pdf")
     answer["Content-Disposition"] = f'attachment; filename="{name}.pdf"'
     return answer

@@ -3,6 +3,7 @@
 from django.urls import path
 
 from distillery.pages import (
+    at,
     auditor,
     barrels,
     bench,
@@ -13,6 +14,7 @@ from distillery.pages import (
     devices,
     emergency,
     floor,
+    labels,
     mending,
     notices,
     papers,
@@ -31,6 +33,9 @@ urlpatterns = [
     path("who/code/", who.own_pin, name="own-pin"),
     path("tablets/", devices.devices, name="devices"),
     path("emergency/", emergency.emergency, name="emergency"),
+    path("labels/", labels.labels, name="labels"),
+    path("labels/sheet.pdf", labels.sheet, name="label-sheet"),
+    path("at/<path:code>/", at.at, name="at"),
     path("record/", record.choose, name="record"),
     path("record/<slug:slug>/", record.record_operation, name="record-operation"),
     path("bench/", bench.bench, name="bench"),

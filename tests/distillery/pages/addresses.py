@@ -22,6 +22,8 @@ CODES = {
 # Which part of which form a figure is opened from.
 PARTS = {"production": "I", "storage": ""}
 OPEN = {"login", "logout", "reports:calendar-feed", "who", "lock", "emergency"}
+# Pages that lead on to another where they find one thing.
+LEADS_ON = {"at"}
 # Papers are of an entry with a gauge, number 3 of the small plant; see ``gauged`` in conftest.
 PAPERS = {"entry-slip", "entry-gauge-record", "barrel-label", "barrel-labels"}
 # Papers that were filed; see ``filed`` in conftest.
