@@ -151,6 +151,10 @@ EVENTS = [
     ),
     _event("cases emptied back to bulk", _by(7, "rework", "5110.28 II 40 b", "5110.28 I 6 c")),
     _event(
+        "bottles dumped for redistillation",
+        _by(11, "redistil-bottles", "5110.28 II 37 b", "5110.40 I 15 g"),
+    ),
+    _event(
         "taxpaid goods returned",
         _by(7, "return-to-bond", "5110.28 I 2 c", "5110.28 IV 61 b", "5110.11 domestic 4 f"),
         _by(8, "return-to-bond", "5110.40 I 15 g", "5110.28 IV 55 b"),

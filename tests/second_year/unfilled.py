@@ -10,7 +10,6 @@ UNFILLED = {
     ("5110.40", "II", "5"): INDUSTRIAL,
     ("5110.40", "II", "6"): INDUSTRIAL,
     ("5110.28", "I", "21"): ASK_FIRST,
-    ("5110.28", "II", "37"): "bottles for redistillation are dumped to bulk first, and drawn there",
     ("5110.28", "II", "41"): ASK_FIRST,
 }
 
@@ -18,12 +17,10 @@ UNFILLED = {
 # is never an unexplained shortage: that word is for bottles (27 CFR 19.465).
 UNUSED_WAYS = {
     ("5110.40", "I", "13", "production", "write_in"),
-    ("5110.40", "I", "15", "finished", "redistil"),
     ("5110.40", "I", "16", "redistil", "write_in"),
     ("5110.11", "", "21", "storage", "write_in"),
     ("5110.11", "", "22", "storage", "shortage"),
     ("5110.28", "I", "21", "processing", "write_in"),
     ("5110.28", "I", "24", "processing", "shortage"),
-    ("5110.28", "II", "37", "finished", "redistil"),
     ("5110.28", "II", "41", "finished", "write_in"),
 }
