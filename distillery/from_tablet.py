@@ -1,7 +1,7 @@
 """What a tablet says of a record beside its content: the plant, the device, and its own clock.
 
 A record made where there is no network is sent later, perhaps from another log-in's page or out
-of a file. ``registry`` keeps it from a book of another plant; ``device`` and ``made_at`` are kept
+of a file. ``made_for`` keeps it from a book of another plant; ``device`` and ``made_at`` are kept
 beside what was recorded and are no part of its content.
 """
 
@@ -14,7 +14,7 @@ from distillery.models import TabletRecord
 from ledger.errors import BadFact
 from ledger.models import Entry, Premises
 
-NAMES = ("registry", "device", "made_at")
+NAMES = ("made_for", "device", "made_at")
 DEVICE = re.compile(r"[A-Za-z0-9-]{1,40}\Z")
 
 
@@ -40,10 +40,10 @@ class Made:
 
 def made_of(data: dict[str, Any], premises: Premises) -> Made | None:
     """What *data* says of its tablet; None when it says nothing. Raises BadFact with its field."""
-    registry = data.get("registry")
+    registry = data.get("made_for")
     if registry not in (None, "", premises.registry):
         told = f"This was made at plant {registry}, and this is {premises.registry}."
-        raise BadFact(f"{told} Send it from a log-in there.", field="registry")
+        raise BadFact(f"{told} Send it from a log-in there.", field="made_for")
     device, made_at = data.get("device"), data.get("made_at")
     if not device and not made_at:
         return None

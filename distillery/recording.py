@@ -4,7 +4,7 @@ A record is a JSON object: ``operation``, ``at``, ``key``, the operation's field
 ``by``, ``confirm`` (codes of questions answered yes), ``late``, ``reason``, and ``instead_of``
 (the number of the entry that is taken back as this is recorded). ``tablet`` names the plant's
 own tablet it was made on and is sealed with the rest; see ``devices``. One without network adds
-``registry``, ``device`` and ``made_at``; see ``from_tablet``.
+``made_for``, ``device`` and ``made_at``; see ``from_tablet``.
 """
 
 import unicodedata

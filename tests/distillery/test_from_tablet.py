@@ -12,7 +12,7 @@ from ledger.models import Entry
 from tests.world import make_world
 
 pytestmark = pytest.mark.django_db
-MADE = {"registry": "DSP-XX-00000", "device": "t-1", "made_at": "2026-01-05T09:01:02-05:00"}
+MADE = {"made_for": "DSP-XX-00000", "device": "t-1", "made_at": "2026-01-05T09:01:02-05:00"}
 CORN = {
     "material": "CORN", "quantity": "100 lb", "vessel": "BIN-1", "supplier": "A farm (invented)",
 }  # fmt: skip
@@ -48,7 +48,7 @@ def test_the_same_record_from_a_page_and_from_a_tablet_is_one(world):
 @pytest.mark.parametrize(
     ("wrong", "field"),
     [
-        ({"registry": "DSP-XX-00009"}, "registry"),
+        ({"made_for": "DSP-XX-00009"}, "made_for"),
         ({"device": "a b"}, "device"),
         ({"device": ["t"]}, "device"),
         ({"device": ""}, "device"),
