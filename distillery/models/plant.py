@@ -61,6 +61,9 @@ class DatedSetting(models.Model):
         Name.REDISTILLED: "net",
         Name.CHECK_MINUTES: "0",  # 27 CFR 19.356(a) prescribes no interval
         Name.CHECK_BOTTLES: "0",
+        # A still every 10 to 30 minutes, a ferment twice a day: common practice, no source.
+        Name.STILL_MINUTES: "15",
+        Name.FERMENT_HOURS: "12",
         Name.LOCK_MINUTES: "10",  # common practice, no source
     }
     # The values a rule knows; one that is not here takes a number.
