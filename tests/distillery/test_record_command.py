@@ -7,7 +7,9 @@ from types import SimpleNamespace
 import pytest
 from django.core.management import CommandError, call_command
 
+from distillery.operations import operations
 from distillery.record_lines import LONGEST, lines
+from distillery.recording import ENVELOPE
 from ledger.models import Entry
 from tests.world import make_plant, make_world
 
@@ -182,3 +184,9 @@ def test_several_plants_want_a_name(world, tmp_path):
 def test_a_missing_file_is_told(world, tmp_path):
     with pytest.raises(CommandError, match="No such file"):
         call_command("record", str(tmp_path / "none.jsonl"), by="ada")
+
+
+def test_no_field_of_a_form_is_named_like_the_envelope():
+    """The envelope is taken off a record before its form reads it."""
+    clash = {slug: set(one.form.base_fields) & set(ENVELOPE) for slug, one in operations().items()}
+    assert {slug: names for slug, names in clash.items() if names} == {}
