@@ -22,6 +22,28 @@ class Caution:
     source: str
 
 
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """A caution that is ticked as seen before a dangerous act; it never keeps a record back."""
+
+    code: str
+    text: str
+    source: str
+
+
+ENTERED = Seen(
+    "seen-entry",
+    "Nobody goes in again without permit, tested air and an attendant outside.",
+    "29 CFR 1910.146",
+)
+OPENED_STILL = Seen(
+    "seen-open-still",
+    "Heat off, no pressure, vapor away: only then the running still is opened.",
+    "the inquiry into a still that burst, State fire marshal of Kentucky, 2015, by press "
+    f"summaries; {TRADE}",
+)
+SEEN = {one.code: one for one in (ENTERED, OPENED_STILL)}
+
 CAUTIONS = {
     "lifting": Caution(
         "Lifting",

@@ -10,7 +10,7 @@ from distillery.operations.base import Operation
 from ledger.models import Entry
 
 # What belongs to the page and not to the record.
-OF_THE_PAGE = frozenset({"csrfmiddlewaretoken", "step", "digest", "confirm"})
+OF_THE_PAGE = frozenset({"csrfmiddlewaretoken", "step", "digest", "confirm", "asked_once"})
 TOLD = ("key", "late", "reason", "instead_of")
 EMPTY: tuple[Any, ...] = (None, "", False, [], {})
 

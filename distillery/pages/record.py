@@ -22,6 +22,7 @@ from distillery.pages.cautions import cautions_of
 from distillery.pages.offers import Offers
 from distillery.pages.people import entry_for, operation_for, operations_for, recorder_for
 from distillery.pages.sheet import SPARE, Sheet
+from distillery.pages.ticks import ASKED_ONCE, UNSEEN, is_unseen, ticks_of
 from distillery.recording import WHOLE, Asked, Record, Refused
 from distillery.safety import WHO_DECIDES
 from ledger.errors import Changed, KeyConflict
@@ -194,6 +195,8 @@ def _preview(
             "cautions": cautions_of(desk.operation),
             "who_decides": WHO_DECIDES,
             "plan": plan,
+            "ticks": ticks_of(record, plan),
+            "asked_once": bool(sentence),
             "movements": sentences.of_plan(plan, desk.premises),
             "ticked": record.confirm if keep_ticks else (),
             "sentence": sentence,
@@ -215,6 +218,8 @@ def _both_dates(record: Record) -> tuple[datetime, datetime] | None:
 
 def _confirm(desk: Desk, data: dict[str, Any]) -> HttpResponse:
     record = recording.prepare(data, premises=desk.premises, user=desk.member.user)
+    if is_unseen(record) and not desk.request.POST.get(ASKED_ONCE):
+        return _preview(desk, record, sentence=UNSEEN)
     try:
         done = recording.post(record, previewed=desk.request.POST.get("digest", ""))
     except Asked:
