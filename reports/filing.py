@@ -28,7 +28,8 @@ from reports.suspended import is_due
 
 TAX = "tax"
 STATE = "state"
-NAMES = (*FORMS, TAX, RETURN, STATE)
+NAMES = (*FORMS, TAX, RETURN)  # what goes to the bureau for a month
+ASKED = (*NAMES, STATE)  # what may be asked for by its name
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,8 +50,8 @@ def month_to_file(premises: Premises, text: str) -> date:
 
 def check_form(name: str) -> str:
     """*name* if it is a filing. Raises BadFact otherwise."""
-    if name not in NAMES:
-        raise BadFact(f"There is no form “{name}”; one of {', '.join(NAMES)}.")
+    if name not in ASKED:
+        raise BadFact(f"There is no form “{name}”; one of {', '.join(ASKED)}.")
     return name
 
 

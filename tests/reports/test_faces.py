@@ -118,7 +118,7 @@ def test_the_command_prints_and_writes(book, capsys, tmp_path):
         ),
         (
             ["2026-03", "--form", "wine"],
-            "There is no form “wine”; one of production, storage, processing, tax, return.",
+            "There is no form “wine”; one of production, storage, processing, tax, return, state.",
         ),
         (["2026-03", "--premises", "DSP-XX-9"], "There is no plant DSP-XX-9."),
         (["2016-01"], "No edition of TTB F 5110.28 is known for January 2016."),

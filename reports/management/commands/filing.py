@@ -9,7 +9,7 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 from ledger.errors import LedgerError
 from ledger.models import Premises
 from reports.faces import CONTENT_TYPES
-from reports.filing import NAMES, Wanted, month_to_file, render
+from reports.filing import ASKED, Wanted, month_to_file, render
 
 
 class Command(BaseCommand):
@@ -21,7 +21,7 @@ class Command(BaseCommand):
         """The month, and which filing how."""
         parser.add_argument("month", help="the month, like 2026-03")
         parser.add_argument(
-            "--form", default="", help=f"one of {', '.join(NAMES)}; all if left out"
+            "--form", default="", help=f"one of {', '.join(ASKED)}; all but the last if left out"
         )
         parser.add_argument("--format", default="text", help=f"one of {', '.join(CONTENT_TYPES)}")
         parser.add_argument("--output", help="the file to write; else it is printed")
