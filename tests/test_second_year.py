@@ -144,12 +144,15 @@ def test_the_tax_by_document(year, month):
 
 
 def test_the_returns_carry_the_tax_of_the_year(year):
-    """TTB F 5000.24: what the documents owe is on line 9, the bottled shortage there or beside."""
-    owed = sum(
-        (Decimal("2.70") * reduced + FULL_RATE * full for _, _, reduced, full in DOCUMENTS),
-        Decimal(0),
-    )
-    assert sum(one.payable for one in year.returns) == owed == Decimal("1101.06")
+    """TTB F 5000.24 by quarters: line 9 the sum of the documents, the shortage in Schedule A."""
+    quarters = {1: [0, 0], 4: [0, 0], 7: [0, 0], 10: [0, 0]}
+    for month, told, reduced, full in DOCUMENTS:
+        owed = Decimal("2.70") * reduced + FULL_RATE * full
+        quarters[1 + 3 * ((month - 1) // 3)][told == "bottled shortage"] += owed
+    assert quarters[4] == [Decimal("366.93"), Decimal("1.08")]
+    found = {one.period.begin.month: [one.spirits, one.increase] for one in year.returns}
+    assert found == quarters
+    assert sum(one.payable for one in year.returns) == Decimal("1101.06")
 
 
 def test_the_book_verifies(year):
