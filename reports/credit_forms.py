@@ -68,13 +68,16 @@ class BatchForm(CreditForm):
     """The rate of one lot by its own batch (27 CFR 19.247)."""
 
     title = "Keep the rate of a batch"
-    lot = forms.ChoiceField(label="Lot")
+    lot = forms.ChoiceField(
+        label="Lot", help_text="the lot that is removed: of bottles, the bottled one"
+    )
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
         self.lots = {lot.code: lot for lot in mixed_lots(self.premises)}
         self.fields["lot"].choices = [  # type: ignore[attr-defined]
-            (code, f"{code} {lot.name}") for code, lot in self.lots.items()
+            (code, f"{code} {lot.name}, {lot.stage}")
+            for code, lot in sorted(self.lots.items(), key=lambda one: one[1].stage != "bottled")
         ]
 
     def write(self, by: str) -> str:

@@ -71,6 +71,8 @@ def _of(request: HttpRequest, pk: int) -> Filed:
 def filed(request: HttpRequest, pk: int) -> HttpResponse:
     """One report as it was filed, and how the book differs from it now."""
     member, row = member_for(request), _of(request, pk)
+    if row.form not in FORMS:  # a return or a State's worksheet: its paper tells it whole
+        return redirect("reports:filed-paper", row.pk)
     form, _ = from_text(row.content)
     last = latest_of(row.premises, row.begin, row.form, row.source)
     now = filings_of(row.premises, row.begin).forms.get((row.form, row.source))

@@ -50,7 +50,7 @@ def states_due(premises: Premises, today: date) -> Iterator[StateDue]:
     since = _since(today)
     went = removals(premises, begin=since, end=today)
     rows = Filed.objects.filter(premises=premises, form__startswith=PREFIX, begin__gte=since)
-    done = {(row[0].removeprefix(PREFIX), row[1]) for row in rows.values_list("form", "begin")}
+    done = set(rows.values_list("form", "source", "begin"))
     wanted = {}
     for one in went:
         held = next((r for r in rates.get(one.state, ()) if r.holds(one.day)), None)
@@ -58,5 +58,5 @@ def states_due(premises: Premises, today: date) -> Iterator[StateDue]:
             period = period_of(one.day, held.every)
             wanted[one.state, period] = period.due(held.filing_day)
     for (state, period), day in wanted.items():
-        if (state, period.begin) not in done:
+        if (f"{PREFIX}{state}", period.every, period.begin) not in done:
             yield StateDue(state, period, day)

@@ -53,6 +53,7 @@ def test_a_worksheet_is_marked_as_filed_and_its_paper_kept(owner, world):
     assert owner.post(f"{MARCH}CA/file/", TOLD)["Location"] == MARCH
     kept = Filed.objects.get()
     assert owner.get(f"/filings/filed/{kept.pk}/paper.pdf").content == bytes(kept.pdf)
+    assert owner.get(f"/filings/filed/{kept.pk}/").status_code == 302
     StateRate.objects.filter(state="CA").update(rate="9")
     page = told(owner.get(MARCH))
     assert "with $15.69 of tax" in page

@@ -197,6 +197,8 @@ def test_it_is_due_on_the_day_its_rate_names(world):
         send(world, f"50{number}", state, rows=[{"lot": "K-1", "cases": 1}])
     (one,) = states_due(world.premises, date(2026, 4, 10))
     assert (one.state, one.period.code, one.day) == ("TX", "2026-03", date(2026, 4, 15))
+    file_state(world.premises, Q1, "TX", TOLD, by="ada", now=APRIL)
+    assert len(list(states_due(world.premises, date(2026, 4, 20)))) == 1  # the month is not filed
     file_state(world.premises, MARCH, "TX", TOLD, by="ada", now=APRIL)
     assert list(states_due(world.premises, date(2026, 4, 20))) == []
 
