@@ -13,5 +13,6 @@ urlpatterns = [
     path("log-out/", auth.LogoutView.as_view(), name="logout"),
     path("plant/admin/", admin.site.urls),
     path("filings/", include("reports.urls")),
+    path("", include("distillery.pages.run_urls")),
     path("", include("distillery.pages.urls")),
 ]

@@ -9,9 +9,11 @@ from zoneinfo import ZoneInfo
 from distillery.curves.chart import Chart, DrawnLine, DrawnPanel, Event, Line, Panel
 from distillery.curves.scales import marks_between, rounded_out, step_for, times_between
 
-WIDTH, LEFT, RIGHT = 760, 78, 160
+WIDTH, LEFT, RIGHT = 784, 78, 184
 PANEL, BETWEEN, BELOW, ABOVE = 190, 46, 36, 34
 WORDS_APART = 19  # between words at the ends of two lines
+ENDS = WIDTH - RIGHT - 40
+LIFT = 15  # of words beside a line that ends before the others do
 EVENT_ROW, EVENT_ROWS, EVENT_WIDTH = 17, 3, 96
 
 
@@ -69,17 +71,18 @@ def laid_out(
 def _panel(panel: Panel, across: _Across, top: int) -> DrawnPanel:
     values = [value for line in panel.lines for _, value in line.points]
     band = panel.band
-    if band:
-        values += [value for _, value in (*band.low, *band.high)]
+    if band:  # a little room beyond it, so that it is seen as a band
+        ends = [value for _, value in (*band.low, *band.high)]
+        room = (max(ends) - min(ends)) / 20
+        values += [min(ends) - room, max(ends) + room]
     step = step_for(min(values), max(values))
     low, high = rounded_out(min(values), max(values), step)
     down = _Down(low, high, top, top + PANEL)
     places = max(0, -int(step.normalize().as_tuple().exponent))
     rules = [(down.at(mark), f"{mark:,.{places}f}") for mark in marks_between(low, high, step)]
     lines = [_line(line, across, down) for line in panel.lines if line.points]
-    outline = (
-        [(across.at(at), down.at(v)) for at, v in (*band.low, *band.high[::-1])] if band else []
-    )
+    edge = (*band.low, *band.high[::-1]) if band else ()
+    outline = tuple((across.at(at), down.at(value)) for at, value in edge)
     return DrawnPanel(
         panel.title, top, top + PANEL, tuple(rules), outline, _apart(lines)
     )  # fmt: skip
@@ -88,7 +91,8 @@ def _panel(panel: Panel, across: _Across, top: int) -> DrawnPanel:
 def _line(line: Line, across: _Across, down: _Down) -> DrawnLine:
     spots = tuple((across.at(at), down.at(value)) for at, value in line.points)
     words = " ".join(word for word in (line.name, line.told(line.points[-1][1])) if word)
-    return DrawnLine(line.form, line.mark, spots, words, spots[-1])
+    x, y = spots[-1]
+    return DrawnLine(line.form, line.mark, spots, words, (x, y if x > ENDS else y - LIFT))
 
 
 def _apart(lines: Sequence[DrawnLine]) -> tuple[DrawnLine, ...]:

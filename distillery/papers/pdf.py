@@ -23,6 +23,7 @@ from reportlab.platypus import Table as Ruled
 
 from distillery.papers.numbered import NumberedCanvas
 from distillery.papers.paper import Facts, Note, Paper, Part, Steps, Table
+from distillery.papers.picture import ChartDrawing, Picture
 
 MARGIN = 40  # points
 WIDTH = letter[0] - 2 * MARGIN
@@ -91,6 +92,8 @@ def _flow(paper: Paper) -> list[Flowable]:
 
 def _part(part: Part) -> list[Flowable]:
     match part:
+        case Picture(text):
+            return [Spacer(0, 8), ChartDrawing(part.chart, WIDTH), _set(text, _SMALL)]
         case Note(text):
             return [_set(text, _SMALL)]
         case Facts(title, pairs):

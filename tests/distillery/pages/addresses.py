@@ -18,6 +18,8 @@ CODES = {
     "trace-lot": "G-1", "trace-csv": "G-1", "recall-sheet": "G-1",
     "lot": "G-1", "bench-work": "true-proof", "entry-slip": 3, "entry-gauge-record": 3,
     "bottling": "BR-3", "barrel": "B-1", "barrel-label": "B-1",
+    "run": "RUN-1", "run-now": "RUN-1", "run-note": "RUN-1", "run-curve": "RUN-1",
+    "ferment-curve": "WASH-1", "barrel-curve": "B-1",
 }  # fmt: skip
 # Which part of which form a figure is opened from.
 PARTS = {"production": "I", "storage": ""}
@@ -25,7 +27,9 @@ OPEN = {"login", "logout", "reports:calendar-feed", "who", "lock", "emergency"}
 # Pages that lead on to another where they find one thing.
 LEADS_ON = {"at"}
 # Papers are of an entry with a gauge, number 3 of the small plant; see ``gauged`` in conftest.
-PAPERS = {"entry-slip", "entry-gauge-record", "barrel-label", "barrel-labels"}
+PAPERS = {"entry-slip", "entry-gauge-record", "barrel-label", "barrel-labels", "barrel-curve"}
+# Pages of a run, and the curve of a wash; see ``running`` in conftest.
+RUNS = {"run", "run-now", "run-note", "run-curve", "ferment-curve"}
 # Papers that were filed; see ``filed`` in conftest.
 FILED = {"reports:filed", "reports:filed-paper"}
 # Pages with a form of their own, and those that only the owner opens.

@@ -64,6 +64,23 @@ def bottled(world: World) -> None:
     world.record("bottle-check", "2026-03-02 11:00", fills=fills, proof="45.1 %", **at_tank)
 
 
+def running(world: World) -> None:
+    """A gin run, RUN-1, in the still with a reading; a wash, WASH-1, with its first gravity."""
+    put(world, "redistil", "NS", "N-1", wine="20", proof="38")
+    sources = [{"vessel": "NS"}]
+    world.record(
+        "charge", "2026-03-02 08:00", still="POT", sources=sources, water="30 gal",
+        family="gin", lot="RUN-1",
+    )  # fmt: skip
+    at_still = {"still": "POT", "temperature": "178 F", "proof": "160", "cut": "heads"}
+    world.record("still-reading", "2026-03-02 09:00", **at_still)
+    grains = [{"lot": "G-1", "quantity": "400 lb"}]
+    world.record(
+        "mash", "2026-03-02 10:00", grains=grains, into="FV-1", wash="200 gal",
+        gravity="1.060", lot="WASH-1",
+    )  # fmt: skip
+
+
 def filed(world: World) -> None:
     """The production report of January, closed and filed: paper number 1."""
     month = date(2026, 1, 1)

@@ -13,15 +13,17 @@ from tests.distillery.pages.addresses import (
     OPEN,
     OWNERS,
     PAPERS,
+    RUNS,
     addresses,
     admin_paths,
 )
-from tests.distillery.pages.conftest import bottled, filed, gauged, walked
+from tests.distillery.pages.conftest import bottled, filed, gauged, running, walked
 
 pytestmark = pytest.mark.django_db
 
 GUARDED = [one for one in addresses() if one.name not in OPEN]
 POST_ONLY = {"count-drop", "reports:late", "reports:close", "reports:calendar-address"}
+POST_ONLY |= {"run-note"}  # a card of the run page
 THEIR_OWN = {"reports:calendar-address"}  # a reader too may take the calendar home
 RECORDING = {"record", "record-operation", "entry-chain", "count-place", "count-barrels"}
 by_path = pytest.mark.parametrize("address", GUARDED, ids=lambda one: one.path)
@@ -34,6 +36,8 @@ def papers(world, request):
     name = getattr(params.params.get("address"), "name", "") if params else ""
     if name in PAPERS:
         gauged(world)
+    if name in RUNS:
+        running(world)
     if name == "bottling":
         bottled(world)
     if name in FILED:
