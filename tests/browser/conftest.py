@@ -51,6 +51,8 @@ def browser_page(chromium, live_server, console_errors) -> Iterator[Callable[...
             base_url=live_server.url,
             viewport={"width": width, "height": height},
             has_touch=True,
+            # It fetches pages in the background; test_offline.py is about it.
+            service_workers="block",
         )
         contexts.append(context)
         if user is not None:

@@ -6,7 +6,9 @@ from datetime import UTC, datetime
 import pytest
 from django.core.management import call_command
 
+from distillery.from_tablet import NAMES
 from distillery.models import TabletRecord
+from distillery.operations import operations
 from distillery.recording import Refused
 from ledger.models import Entry
 from tests.world import make_world
@@ -73,3 +75,8 @@ def test_a_file_from_a_tablet_is_read_by_the_command(world, tmp_path, capsys):
     call_command("record", str(path))
     assert "0 recorded, 1 already had, 0 need a look." in capsys.readouterr().out
     assert TabletRecord.objects.get().by == "bo"
+
+
+def test_no_form_has_a_field_of_the_names_of_a_tablet():
+    named = {name for one in operations().values() for name in one.form.base_fields}
+    assert named.isdisjoint({"tablet", *NAMES})

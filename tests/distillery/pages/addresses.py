@@ -23,7 +23,10 @@ CODES = {
 }  # fmt: skip
 # Which part of which form a figure is opened from.
 PARTS = {"production": "I", "storage": ""}
-OPEN = {"login", "logout", "reports:calendar-feed", "who", "lock", "emergency"}
+OPEN = {
+    "login", "logout", "reports:calendar-feed", "who", "lock", "emergency",
+    "waiting", "offline", "service-worker", "manifest",
+}  # fmt: skip
 # Pages that lead on to another where they find one thing.
 LEADS_ON = {"at"}
 # Papers are of an entry with a gauge, number 3 of the small plant; see ``gauged`` in conftest.

@@ -22,7 +22,9 @@ from tests.distillery.pages.conftest import bottled, filed, gauged, running, wal
 pytestmark = pytest.mark.django_db
 
 GUARDED = [one for one in addresses() if one.name not in OPEN]
-POST_ONLY = {"count-drop", "reports:late", "reports:close", "reports:calendar-address"}
+POST_ONLY = {
+    "count-drop", "tablet-send", "reports:late", "reports:close", "reports:calendar-address",
+}  # fmt: skip
 POST_ONLY |= {"run-note"}  # a card of the run page
 THEIR_OWN = {"reports:calendar-address"}  # a reader too may take the calendar home
 RECORDING = {"record", "record-operation", "entry-chain", "count-place", "count-barrels"}

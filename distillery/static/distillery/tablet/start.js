@@ -1,0 +1,10 @@
+/* The order in which the parts begin on every page. */
+"use strict";
+
+Tablet.strip.start();
+Tablet.leaving.start();
+Tablet.form.start().then(() => {
+  Tablet.waiting.start();
+  Tablet.sender.start();
+  Tablet.install.start();
+});

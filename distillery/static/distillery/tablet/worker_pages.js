@@ -1,0 +1,83 @@
+/* What the worker keeps: the shell of this version, and the pages of the person who is here. */
+"use strict";
+
+const SHELL = `shell-${BOOK.version}`;
+const PAGES = "pages";
+const ABOUT = "/tablet/about-these-pages"; // an entry of the cache, no address of the book
+const LINKED = /(?:href|src)="(\/[^"]+\.(?:css|js|svg|png))"/g;
+
+const keptAt = () => new Date().toISOString();
+
+/** Whose pages are kept, and when they were last fetched. */
+async function about(pages) {
+  const kept = await pages.match(ABOUT);
+  return kept ? kept.json() : { person: "", at: 0 };
+}
+
+const setAbout = (pages, facts) => pages.put(ABOUT, new Response(JSON.stringify(facts)));
+
+const personIn = (text) => text.match(/id="tablet"[^>]*data-person="([^"]*)"/)?.[1] || "";
+
+/** Keep a copy of *response* under its path, if it is *person*'s page; says when it was kept. */
+async function keepPage(pages, path, response, person, fetched) {
+  if (!response.ok || response.redirected) return false;
+  const text = await response.text();
+  if (!person || personIn(text) !== person) return false;
+  const headers = new Headers(response.headers);
+  ["content-length", "content-encoding", "vary"].forEach((name) => headers.delete(name));
+  const told = text.replace("<html ", `<html data-kept="${keptAt()}" `);
+  await pages.put(path, new Response(told, { headers }));
+  await keepLinked(pages, text, fetched);
+  return true;
+}
+
+/** Keep the files that a page links to, where the shell does not hold them. */
+async function keepLinked(pages, text, fetched = new Set()) {
+  const shell = await caches.open(SHELL);
+  for (const [, path] of text.matchAll(LINKED)) {
+    if (fetched.has(path) || (await shell.match(path))) continue;
+    fetched.add(path);
+    const found = await fetch(path);
+    if (found.ok) await pages.put(path, found);
+  }
+}
+
+/** Fetch the pages that this person records with; the pages of another are cleared first. */
+async function keepAll({ person, every }) {
+  let pages = await caches.open(PAGES);
+  const known = await about(pages);
+  if (known.person !== person) {
+    await caches.delete(PAGES);
+    pages = await caches.open(PAGES);
+  } else if (Date.now() - known.at < every) {
+    return;
+  }
+  await setAbout(pages, { person, at: Date.now() });
+  const answer = await fetch(BOOK.keep, { redirect: "manual", cache: "no-store" });
+  if (!answer.ok) return;
+  const told = await answer.json();
+  if (told.person !== person) return;
+  const fetched = new Set();
+  for (const path of BOOK.open) {
+    const page = await fetch(path, { cache: "no-store" });
+    if (page.ok) await pages.put(path, page);
+  }
+  for (const path of told.paths) {
+    const page = await fetch(path, { redirect: "manual", cache: "no-store" });
+    if (page.status === 0 || page.status === 302) break; // the log-in is gone
+    await keepPage(pages, path, page, person, fetched);
+  }
+}
+
+/** The kept copy of a page, if there is one. */
+async function keptPage(path) {
+  const pages = await caches.open(PAGES);
+  return pages.match(path);
+}
+
+/** A page that was just opened and is one of those kept: its copy is renewed. */
+async function renewPage(path, response) {
+  const pages = await caches.open(PAGES);
+  const { person } = await about(pages);
+  if (await pages.match(path)) await keepPage(pages, path, response, person);
+}
