@@ -5,11 +5,13 @@ from dataclasses import dataclass
 from datetime import datetime
 from itertools import groupby
 from typing import Any
+from urllib.parse import quote
 from uuid import uuid4
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
@@ -22,6 +24,7 @@ from distillery.pages.cautions import cautions_of
 from distillery.pages.offers import Offers
 from distillery.pages.people import entry_for, operation_for, operations_for, recorder_for
 from distillery.pages.sheet import SPARE, Sheet
+from distillery.pages.steps import steps_of
 from distillery.pages.ticks import ASKED_ONCE, UNSEEN, is_unseen, ticks_of
 from distillery.recording import WHOLE, Asked, Record, Refused
 from distillery.safety import WHO_DECIDES
@@ -133,6 +136,7 @@ def _draw(
             "cautions": cautions_of(desk.operation),
             "who_decides": WHO_DECIDES,
             "sheet": sheet,
+            "steps": steps_of(sheet.boxes),
             "problems": [
                 *((_id_outside(name), text) for name, texts in outside.items() for text in texts),
                 *sheet.problems(),
@@ -227,9 +231,8 @@ def _confirm(desk: Desk, data: dict[str, Any]) -> HttpResponse:
     except Changed as changed:
         return _preview(desk, record, sentence=str(changed), keep_ticks=False)
     if done.entry is None:
-        messages.info(desk.request, f"Reading of {done.reading.vessel.code} kept.")
-        return redirect("vessel", code=done.reading.vessel.code)
+        return redirect(f"{reverse('readings')}?kept={quote(done.reading.key)}")
     entry = f"entry № {done.entry.number}"
     told_of = f"Recorded as {entry}." if done.is_new else f"This was recorded before: {entry}."
     messages.info(desk.request, told_of)
-    return redirect("entry", number=done.entry.number)
+    return redirect("entry-done", number=done.entry.number)

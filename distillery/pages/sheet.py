@@ -16,6 +16,7 @@ REQUIRED = str(forms.Field.default_error_messages["required"])
 UNIT_SIGNS = {"F": "°F", "C": "°C"}
 SPARE = 3  # empty rows below those filled in
 LONG_TEXTS = frozenset({"note", "reason"})
+NUMBERS = frozenset({"ph", "rinse_ph", "density", "dip", "sight"})  # without units to choose
 
 # A gauge is read in two goes: how much, by one of three ways, and how strong.
 GAUGE_GROUPS = (
@@ -60,6 +61,7 @@ class Box:
     value: Any = ""
     hint: str = ""
     unit: str = ""
+    measure: str = ""  # kind of quantity, of which the units to choose from follow
     is_optional: bool = False
     errors: list[str] = field(default_factory=list)
     options: list[Option] = field(default_factory=list)
@@ -108,7 +110,8 @@ class Sheet:
         name = f"{prefix}{bound.name}"
         box = Box(
             _kind(bound), name, f"id_{name}", str(bound.label), hint=str(bound.field.help_text),
-            unit=_unit(bound.field), is_optional=not bound.field.required,
+            unit=_unit(bound.field), measure=_measure(bound.field),
+            is_optional=not bound.field.required,
         )  # fmt: skip
         if isinstance(bound.field, PartField):
             return self._part(box, bound, errors)
@@ -157,12 +160,14 @@ def _kind(bound: BoundField) -> str:
             return "rows"
         case PartField():
             return "part"
-        case QuantityField():
+        case QuantityField() | forms.IntegerField():  # a DecimalField is one too
             return "quantity"
         case YesField():
             return "tick"
         case WhenField():
             return "when"
+    if bound.name in NUMBERS:
+        return "quantity"
     return "text" if bound.name in LONG_TEXTS else "line"
 
 
@@ -176,6 +181,10 @@ def _plainly(sentence: str, kind: str) -> str:
 def _unit(asked: forms.Field) -> str:
     unit = asked.base_unit if isinstance(asked, QuantityField) else ""
     return UNIT_SIGNS.get(unit, unit)
+
+
+def _measure(asked: forms.Field) -> str:
+    return asked.kind if isinstance(asked, QuantityField) else ""
 
 
 def _text(value: Any) -> str:

@@ -8,6 +8,7 @@ from typing import Any
 
 from django.db.models import OuterRef, QuerySet, Subquery
 
+from distillery.likely import in_order
 from distillery.models import Plant, Reading
 from distillery.operations.base import Operation
 from distillery.pages.sentences import account_title, quantity, strength
@@ -72,12 +73,13 @@ def most_first(held: Iterable[Held]) -> list[Held]:
 
 
 def acts_at(vessel: Vessel, held: Iterable[Held], offered: Iterable[Operation]) -> list[Operation]:
-    """What makes sense at *vessel* now, out of the operations *offered*; the rare ones last."""
+    """What makes sense at *vessel* now, out of the operations *offered*; likeliest first."""
+    held = list(held)
     accounts = {one.account for one in held} or {""}
     found = [
         one for one in offered if vessel.kind in one.kinds and accounts.intersection(one.accounts)
     ]
-    return sorted(found, key=lambda one: one.is_rare)  # stable: else in the order of the list
+    return in_order(vessel, held, found)
 
 
 def with_last_reading(vessels: QuerySet[Vessel]) -> tuple[list[Vessel], dict[int, Reading]]:

@@ -38,6 +38,9 @@ FILED = {"reports:filed", "reports:filed-paper"}
 # Pages with a form of their own, and those that only the owner opens.
 FORMS = {
     "record-operation",
+    "readings",
+    "fill-row",
+    "entry-done",
     "reports:check-form",
     "reports:file",
     "reports:return-file",

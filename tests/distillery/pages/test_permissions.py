@@ -27,7 +27,10 @@ POST_ONLY = {
 }  # fmt: skip
 POST_ONLY |= {"run-note"}  # a card of the run page
 THEIR_OWN = {"reports:calendar-address"}  # a reader too may take the calendar home
-RECORDING = {"record", "record-operation", "entry-chain", "count-place", "count-barrels"}
+RECORDING = {
+    "record", "record-operation", "record-live", "readings", "fill-row", "entry-chain",
+    "count-place", "count-barrels",
+}  # fmt: skip
 by_path = pytest.mark.parametrize("address", GUARDED, ids=lambda one: one.path)
 
 

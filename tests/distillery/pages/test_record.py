@@ -57,7 +57,7 @@ def test_the_preview_writes_nothing_and_reads_as_a_sentence(client):
 
 def test_what_was_confirmed_is_in_the_book(client):
     response = posted(client, "confirm", digest=digest_of(posted(client, "preview")))
-    assert response.redirect_chain == [("/book/2/", 302)]
+    assert response.redirect_chain == [("/book/2/done/", 302)]
     assert "Recorded as entry № 2." in text_of(response)
     assert Entry.objects.get(number=2).by == "bo"
 
@@ -65,7 +65,7 @@ def test_what_was_confirmed_is_in_the_book(client):
 def test_pressed_twice_it_is_one_entry(client):
     digest = digest_of(posted(client, "preview"))
     pages = [posted(client, "confirm", digest=digest) for _ in range(2)]
-    assert [page.redirect_chain for page in pages] == [[("/book/2/", 302)]] * 2
+    assert [page.redirect_chain for page in pages] == [[("/book/2/done/", 302)]] * 2
     assert "This was recorded before: entry № 2." in text_of(pages[1])
     assert Entry.objects.count() == 2
 
@@ -142,7 +142,7 @@ def test_a_question_is_asked_once_and_then_taken(world, client):
     assert "Answer what is asked below" in text_of(unanswered)
     assert Entry.objects.count() == 1
     done = client.post("/record/mash/", mash(step="confirm", digest=digest, confirm=codes))
-    assert (done.status_code, done["Location"]) == (302, "/book/2/")
+    assert (done.status_code, done["Location"]) == (302, "/book/2/done/")
 
 
 def test_the_book_moved_meanwhile_so_the_new_plan_is_shown(world, client):

@@ -1,0 +1,92 @@
+"""What is done next, likeliest first: at a vessel by what it holds, and after an act.
+
+The orders are those of the work itself (common practice, no source); what is not named here
+follows in the order of the list of operations.
+"""
+
+from collections.abc import Iterable
+
+from distillery.operations.base import Operation
+from ledger.looking import Held
+from ledger.models import Vessel
+from ledger.quantities import COUNTED
+
+AT = {
+    ("bin", ""): "receive-material",
+    ("bin", "materials"): "mill receive-material return-material",
+    ("fermenter", ""): "mash receive-distilling-material",
+    ("fermenter", "fermenting"): "ferment-reading pitch move-wash lose",
+    ("still", ""): "charge load-basket still-charge-processing",
+    ("still", "materials"): "charge load-basket still-charge-processing",
+    ("still", "production"): "still-reading collect ferment-reading close-run stop-still",
+    ("still", "processing"): "still-reading still-collect-processing stop-still",
+    ("receiver", "production"): "production-gauge",
+    ("tank", "production"): "production-gauge",
+    ("tote", "production"): "production-gauge",
+    ("tank", "storage"): "fill-barrels reduce dump transfer regauge",
+    ("tote", "storage"): "dump draw-redistil reduce transfer regauge",
+    ("barrel", "storage"): "barrel-sample regauge dump move-barrels",
+    ("barrel", ""): "rinse barrel-care",
+    ("barrel", "processing"): "barrel-sample dump-to-tank",
+    ("tank", "processing"): "reduce filter blend open-bottling transfer",
+    ("tote", "processing"): "reduce filter blend transfer",
+    ("bottling_tank", "processing"): "bottle bottle-check open-bottling close-bottling reduce",
+    ("store", "finished"): "remove move-cases recase",
+    ("store", "taxpaid"): "taxpaid-sell move-cases",
+}
+AFTER = {
+    "receive-material": "mash",
+    "mill": "mash",
+    "mash": "pitch ferment-reading",
+    "pitch": "ferment-reading",
+    "charge": "still-reading collect ferment-reading",
+    "collect": "collect close-run",
+    "close-run": "production-gauge clean-vessel",
+    "production-gauge": "fill-barrels transfer",
+    "receive-in-bond": "transfer draw-redistil",
+    "fill-barrels": "fill-barrels move-barrels",
+    "dump": "reduce open-bottling",
+    "blend": "reduce filter open-bottling",
+    "filter": "open-bottling",
+    "reduce": "filter open-bottling",
+    "open-bottling": "bottle-check bottle",
+    "bottle-check": "bottle bottle-check",
+    "bottle": "bottle-check close-bottling",
+    "close-bottling": "remove clean-vessel",
+    "remove": "goods-gone remove",
+    "load-basket": "charge",
+    "still-charge-processing": "still-reading still-collect-processing",
+    "still-collect-processing": "still-collect-processing spent-botanicals",
+}
+# Milling is for what is weighed: a shelf of bottles is no grain.
+WEIGHED_ONLY = frozenset({"mill"})
+PIECES_ONLY = frozenset({"scrap-supplies"})
+OF_OPEN_BOTTLING = frozenset({"bottle", "bottle-check", "close-bottling", "tip-back"})
+
+
+def in_order(vessel: Vessel, held: Iterable[Held], acts: Iterable[Operation]) -> list[Operation]:
+    """*acts* without those that make no sense for what *vessel* holds, likeliest first."""
+    rows = list(held)
+    accounts = list(dict.fromkeys(one.account for one in rows)) or [""]
+    ranked: dict[str, int] = {}
+    for account in accounts:
+        for slug in AT.get((vessel.kind, account), "").split():
+            ranked.setdefault(slug, len(ranked))
+    fitting = [one for one in acts if _fits(one, rows)]
+    last = len(ranked)
+    return sorted(fitting, key=lambda one: (ranked.get(one.slug, last), one.is_rare))
+
+
+def _fits(operation: Operation, held: list[Held]) -> bool:
+    if not held:
+        return True
+    if operation.slug in WEIGHED_ONLY:
+        return any(one.lot.unit not in COUNTED for one in held)
+    if operation.slug in PIECES_ONLY:
+        return any(one.lot.unit in COUNTED for one in held)
+    return True
+
+
+def follow_ups(slug: str) -> list[str]:
+    """The slugs of what usually comes after an act."""
+    return AFTER.get(slug, "").split()

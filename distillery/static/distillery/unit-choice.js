@@ -1,0 +1,55 @@
+// The unit printed beside a box, to be switched: what is chosen is written into the value, so that
+// the server reads one text like "1000 L". A bare number stays in the unit the server printed.
+"use strict";
+window.unitChoice = (() => {
+  const UNITS = {
+    volume: ["gal", "L"], weight: ["lb", "kg"], small_weight: ["g", "oz", "lb", "kg"],
+    temperature: ["°F", "°C"], proof: ["proof", "% ABV"], time: ["min", "h"],
+  };
+  const BARE = /^[+-]?\s*[0-9.,]+$/;
+  const boxes = new Map();
+
+  const bare = (text) => text.replace(/\s*[^0-9.,]+$/, "");
+  const settled = (box, text) => {
+    const choice = boxes.get(box);
+    const unit = choice && choice.value;
+    return unit && unit !== box.dataset.unit && BARE.test(text.trim())
+      ? `${text.trim()} ${unit}` : text;
+  };
+  const settle = (box) => {
+    const value = settled(box, box.value);
+    if (value !== box.value) box.value = value;
+  };
+  const follow = (box) => {
+    const choice = boxes.get(box);
+    const typed = box.value.trim().match(/[^0-9.,\s+-].*$/);
+    const found = typed && [...choice.options].find(
+      (one) => one.value.replace("°", "").toLowerCase() === typed[0].replace("°", "").toLowerCase());
+    if (found) choice.value = found.value;
+  };
+
+  const offer = (box) => {
+    const units = UNITS[box.dataset.kind];
+    const printed = box.parentElement.querySelector(".unit");
+    if (!units || !printed || !units.includes(box.dataset.unit)) return;
+    const choice = document.createElement("select");
+    choice.className = "unit-choice";
+    const label = box.labels[0] ? box.labels[0].innerText.replace(/\s+/g, " ").trim() : box.name;
+    choice.setAttribute("aria-label", `Unit of ${label}`);
+    for (const unit of units) choice.add(new Option(unit, unit));
+    choice.value = box.dataset.unit;
+    printed.replaceWith(choice);
+    boxes.set(box, choice);
+    follow(box);
+    choice.addEventListener("change", () => {
+      box.value = bare(box.value);
+      settle(box);
+      box.dispatchEvent(new Event("input", { bubbles: true }));
+    });
+    box.addEventListener("change", () => { follow(box); settle(box); });
+  };
+
+  document.querySelectorAll("input.quantity[data-kind]").forEach(offer);
+  document.addEventListener("submit", () => boxes.forEach((_, box) => settle(box)), true);
+  return { settled, bare, of: (box) => boxes.get(box) };
+})();
