@@ -1,5 +1,6 @@
 """What a vessel is like: one sheet for each, and one more for barrels."""
 
+from django.core.validators import MaxValueValidator
 from django.db import models
 
 from ledger.models import Vessel
@@ -15,6 +16,13 @@ class VesselSheet(models.Model):
         "capacity, gallons", max_digits=9, decimal_places=2, null=True, blank=True
     )
     order = models.PositiveIntegerField(default=0)
+    # Where it stands in the picture of its room; both empty: after the others, in order.
+    x = models.PositiveSmallIntegerField(
+        "from the left wall, per cent", null=True, blank=True, validators=[MaxValueValidator(100)]
+    )
+    y = models.PositiveSmallIntegerField(
+        "from the far wall, per cent", null=True, blank=True, validators=[MaxValueValidator(100)]
+    )
 
     class Meta:
         ordering = ["order", "vessel__code"]
