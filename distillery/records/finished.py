@@ -91,8 +91,8 @@ def note(day: Day, row: Movement, sign: int) -> None:
     two = row.amount, row.proof_gallons
     day.records.append(reference(row.entry))
     if sign < 0:
-        name = DISPOSITIONS.get(row.to_account, account(row.to_account))
-        name = row.purpose if row.to_account == FINISHED else name
+        to = _spirits_went_to(row)
+        name = row.purpose if to == FINISHED else DISPOSITIONS.get(to, account(to))
         day.gone[name] = plus(day.gone.get(name, (0, 0)), two)
     elif row.from_account == OVERAGE or row.purpose == "count":
         day.overage = plus(day.overage, two)
@@ -100,6 +100,13 @@ def note(day: Day, row: Movement, sign: int) -> None:
         day.filled = plus(day.filled, two)
     else:
         day.received = plus(day.received, two)
+
+
+def _spirits_went_to(row: Movement) -> str:
+    """Where it went; the emptied bottles of a dump go with their spirits."""
+    if (row.to_account, row.purpose) != ("glass", "rework"):
+        return row.to_account
+    return "redistil" if row.entry.operation == "redistil-bottles" else "processing"
 
 
 def _rows_of(product: Product, start: Two, days: dict[date, Day], span: Span) -> Iterator[Row]:
