@@ -2,7 +2,7 @@
 
 Locking is a real log-out. A form that is sent afterwards is kept and sent on as whoever
 unlocks (``kept_posts``); what a script fetches by itself neither keeps the tablet awake nor
-moves the page away.
+moves the page away. A script's own record is kept by the script: it is redirected and waits.
 """
 
 from collections.abc import Callable
@@ -23,7 +23,6 @@ from distillery.pages import who
 
 SEEN = "seen"
 SEEN_EVERY = 20  # seconds, so that not every page writes the session
-CHOOSE = "Choose who you are on this tablet."
 
 
 def lock_minutes(device: Device, now: datetime) -> int:
@@ -81,9 +80,8 @@ class LogInOrChoose(LoginRequiredMiddleware):
         device = device_of(request)
         if device is None:
             return super().handle_no_permission(request, view_func)
-        if not is_by_hand(request) or "application/json" in (request.content_type or ""):
-            is_partial = bool(request.headers.get("hx-request"))
-            return HttpResponse(CHOOSE, status=204 if is_partial else 401)
-        if request.method == "POST" and not request.FILES:
+        if request.headers.get("hx-request") and not is_by_hand(request):
+            return HttpResponse(status=204)  # the part stays as it is
+        if request.method == "POST" and request.POST and not request.FILES:
             return who.names(request, device, kept=keep(request))
         return redirect(who.address(request.get_full_path()))

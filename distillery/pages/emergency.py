@@ -1,6 +1,6 @@
 """The emergency page: open to everybody at the plant, without a log-in and kept by the tablet."""
 
-from ipaddress import ip_address
+from ipaddress import ip_address, ip_network
 
 from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse
@@ -13,6 +13,15 @@ from distillery.emergency import CASES, WHO_DECIDES
 from distillery.models import EmergencyFact, RoomLimit
 from distillery.proxies import client_address
 from ledger.models import Premises
+
+# RFC 1918, RFC 4193, link-local and this machine.
+NEAR = tuple(
+    ip_network(one)
+    for one in (
+        "10.0.0.0/8", "172.16.0.0/12", "192.168.0.0/16", "127.0.0.0/8",
+        "fc00::/7", "fe80::/10", "::1/128",
+    )
+)  # fmt: skip
 
 
 @login_not_required
@@ -40,9 +49,9 @@ def _plant_of(request: HttpRequest) -> Premises | None:
 
 
 def is_near(request: HttpRequest) -> bool:
-    """Whether the asking machine is on this machine's own network: RFC 1918, 4193, loopback."""
+    """Whether the asking machine is on the server's own network."""
     try:
         address = ip_address(client_address(request))
     except ValueError:
         return False
-    return address.is_private or address.is_loopback
+    return any(address in network for network in NEAR)
