@@ -9,6 +9,7 @@ from distillery.barrel_story import Reading
 from distillery.curves.chart import Line, Panel, Point
 from distillery.curves.layout import laid_out
 from distillery.curves.plotted import Plotted
+from ledger.gauging import half_up
 from ledger.models import Vessel
 from ledger.quantities import to_decimal
 
@@ -29,7 +30,7 @@ def barrel_curve(
     spell = spells[-1]
     end = spell.end
     own = [one for one in readings if one.at >= spell.start and (end is None or one.at <= end)]
-    proofs = tuple((one.at, Decimal(one.proof) / 10) for one in own if one.proof is not None)
+    proofs = tuple((one.at, found) for one in own if (found := _proof(one)) is not None)
     volumes = _volumes(own, spell)
     panels = [
         Panel(title, (line,))
@@ -44,6 +45,15 @@ def barrel_curve(
     if chart is None:
         return None
     return Plotted(chart, HEADS, tuple(_row(one, zone) for one in own), CAPTION)
+
+
+def _proof(one: Reading) -> Decimal | None:
+    """As gauged; of a fill without a gauge of its own what the book makes it (27 CFR 30.11)."""
+    if one.proof is not None:
+        return Decimal(one.proof) / 10
+    if not one.wine or one.proof_gallons is None:
+        return None
+    return half_up(Decimal(one.proof_gallons) * 100 / one.wine, "0.1")
 
 
 def _volumes(own: Sequence[Reading], spell: Spell) -> tuple[Point, ...]:
@@ -65,9 +75,10 @@ def _described(proofs: Sequence[Point], volumes: Sequence[Point]) -> str:
 
 
 def _row(one: Reading, zone: ZoneInfo) -> tuple[str, ...]:
+    proof = _proof(one)
     return (
         f"{one.at.astimezone(zone):%-d %b %Y}", one.title,
         "" if one.wine is None else f"{to_decimal(one.wine):,.2f}",
-        "" if one.proof is None else f"{Decimal(one.proof) / 10:.1f}",
+        "" if proof is None else f"{proof:.1f}",
         "" if one.proof_gallons is None else f"{to_decimal(one.proof_gallons):,.2f}", one.of_fill,
     )  # fmt: skip

@@ -1,0 +1,199 @@
+"""A gin run on its own page: read, cut, watched by a second tablet, stopped, loaded, closed."""
+
+import time
+from datetime import timedelta
+
+import pytest
+from django.utils import timezone
+
+from distillery.models import Reading, StillReading
+from ledger.models import Entry
+from tests.browser.conftest import SIZES
+from tests.distillery.operations.plant_floor import charge, deliver, gauge, mash
+from tests.distillery.stock import put
+from tests.world import ZONE, make_world
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+KEY_MS = 120  # between two keys of a hand on a tablet; our own figure
+READ_S = 8  # what a still reading may take at most
+
+
+def ago(minutes: int) -> str:
+    return f"{(timezone.now() - timedelta(minutes=minutes)).astimezone(ZONE):%Y-%m-%d %H:%M}"
+
+
+@pytest.fixture
+def plant(transactional_db):
+    """The plant with juniper at hand, a wash that ferments, and a gin run charged."""
+    world = make_world()
+    deliver(world, "JUNIPER", "2,000 g", "SHELF")
+    mash(world, gravity="1.060", at=ago(3000))
+    world.record("ferment-reading", ago(1500), vessel="FV-1", gravity="1.031", temperature="84 F")
+    put(world, "redistil", "NS", "N-1", wine="20", proof="38")
+    charge(world, "NS", family="gin", type_code="", water="30 gal", lot="RUN-1", at=ago(50))
+    return world
+
+
+def refresh(page) -> None:
+    """What the page does every twenty seconds, at once."""
+    page.evaluate(
+        """() => new Promise((done) => {
+          document.addEventListener("htmx:afterSettle", done, { once: true });
+          document.dispatchEvent(new Event("visibilitychange"));
+        }).then(() => null)"""
+    )
+
+
+def read(page, head: str, hydrometer: str, warmth: str) -> float:
+    """Note a reading by hand; the seconds it took."""
+    began = time.monotonic()
+    for name, value in (
+        ("temperature", head), ("reading", hydrometer), ("reading_temperature", warmth),
+    ):  # fmt: skip
+        page.locator(f"#id_{name}").click()
+        page.keyboard.type(value, delay=KEY_MS)
+    page.get_by_role("button", name="Note it").click()
+    page.get_by_text("Noted.").wait_for()
+    return time.monotonic() - began
+
+
+def record(page) -> None:
+    """Look it over and record it, whatever the steps of the form."""
+    page.locator("button.main:visible").last.press("Enter")
+    page.get_by_role("button", name="Record it").press("Enter")
+    page.wait_for_url("**/done/")
+
+
+def test_a_gin_run_from_the_charge_to_its_balance(plant, browser_page, axe):
+    page = browser_page("tablet", user=plant.operator)
+    second = browser_page("upright", user=plant.owner)
+    page.goto("/")
+    page.get_by_role("link", name="Watch the run").first.click()
+    second.goto("/runs/RUN-1/")
+    assert "Not read yet. The next was due 35 min ago" in page.inner_text("main")
+    taken = read(page, "172.5", "171.8", "66")
+    print(f"a still reading by hand: {taken:.1f} s, 4 taps and {len('172.5171.866')} keys")
+    assert taken <= READ_S
+    # Another tablet sees it without being touched, and one it writes is lost to nobody.
+    refresh(second)
+    assert "172.5 °F" in second.inner_text("#run-now")
+    read(second, "173", "170", "66")
+    assert Reading.objects.filter(lot__code="RUN-1").count() == 2
+    # One tap a cut.
+    page.reload()
+    page.get_by_role("button", name="Heads from now").click()
+    page.get_by_text("Heads run since").wait_for()
+    page.get_by_role("button", name="Hearts from now").click()
+    page.get_by_text("Hearts run since").wait_for()
+    assert list(StillReading.objects.exclude(cut="").values_list("cut", flat=True)) == [
+        "heads", "hearts",
+    ]  # fmt: skip
+    assert page.locator(".curve-event-words").all_text_contents() == ["heads", "hearts"]
+    link = page.get_by_role("link", name="Record the heads")
+    assert "fraction=heads" in link.get_attribute("href")
+    assert axe(page) == []
+
+
+def test_stopped_loaded_and_run_on(plant, browser_page, axe):
+    page = browser_page("tablet", user=plant.operator)
+    page.goto("/runs/RUN-1/")
+    read(page, "172", "170", "66")
+    page.get_by_role("link", name="Stop the still").click()
+    assert page.locator(".caution").inner_text()
+    plant.record("stop-still", ago(10), still="POT", why="basket", by=plant.operator)
+    plant.record(
+        "load-basket", ago(9), still="POT", botanicals=[{"lot": "G-1", "quantity": "900 g"}],
+    )  # fmt: skip
+    page.goto("/runs/RUN-1/")
+    assert "Stopped since" in page.inner_text("#run-now")
+    assert page.get_by_role("link", name="Load the basket").is_visible()
+    plant.record("run-on", ago(8), still="POT")
+    refresh(page)
+    assert "Stopped since" not in page.inner_text("#run-now")
+    heads = gauge("0.5 gal", "170")
+    plant.record("collect", ago(6), still="POT", fraction="heads", into="RCV-1", gauge=heads)
+    hearts = gauge("22 gal", "160")
+    plant.record("collect", ago(4), still="POT", fraction="hearts", into="RCV-2", gauge=hearts)
+    refresh(page)
+    # 0.5 gal at 170 and 22 gal at 160 proof: 0.85 + 35.20 PG of 38 (27 CFR 30.11).
+    assert "36.05 PG collected of 38.00 PG charged: 94.9 %" in page.inner_text("#run-now")
+    page.get_by_role("link", name="Close a run").click()
+    record(page)
+    page.goto("/runs/RUN-1/")
+    assert Entry.objects.order_by("-number").first().operation == "close-run"
+    assert "recovered" in page.inner_text("main")
+    assert axe(page) == []
+
+
+def test_what_is_typed_survives_a_refresh_and_a_log_in_lost(plant, browser_page, console_errors):
+    page = browser_page("tablet", user=plant.operator)
+    page.goto("/runs/RUN-1/")
+    page.fill("#id_temperature", "174")
+    refresh(page)
+    assert page.input_value("#id_temperature") == "174"
+    page.context.clear_cookies()
+    refresh(page)
+    assert "You are signed out" in page.inner_text("#run-now")
+    assert page.input_value("#id_temperature") == "174"
+
+
+def test_what_is_typed_survives_a_reload_until_it_is_noted(plant, browser_page):
+    page = browser_page("phone", user=plant.operator)
+    page.goto("/runs/RUN-1/")
+    page.locator("#id_temperature").press_sequentially("174", delay=KEY_MS)
+    page.reload()
+    page.get_by_text("not recorded yet").wait_for()
+    assert page.input_value("#id_temperature") == "174"
+    page.get_by_role("button", name="Note it").click()
+    page.get_by_text("Noted.").wait_for()
+    page.reload()
+    assert page.input_value("#id_temperature") == ""
+    assert Reading.objects.filter(lot__code="RUN-1").count() == 1
+
+
+def test_an_unlikely_figure_is_asked_in_its_place(plant, browser_page, axe):
+    page = browser_page("phone", user=plant.operator)
+    page.goto("/runs/RUN-1/")
+    page.fill("#id_temperature", "230")
+    page.get_by_role("button", name="Note it").click()
+    page.get_by_role("alert").wait_for()
+    assert page.input_value("#id_temperature") == "230"
+    assert axe(page) == []
+    page.get_by_label("Yes, keep it").check()
+    page.get_by_role("button", name="Note it").click()
+    page.get_by_text("Noted.").wait_for()
+    assert Reading.objects.filter(lot__code="RUN-1").count() == 1
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("path", ["/runs/RUN-1/", "/vessels/FV-1/"])
+def test_each_page_fits_its_screen_and_hands(plant, browser_page, axe, size, scheme, path):
+    still = {"still": "POT", "receiver": "RCV-1", "condenser": "64 F", "rate": "2 gal"}
+    for minutes, head, cut in ((40, "172", "heads"), (20, "174", "hearts"), (2, "181", "")):
+        plant.record(
+            "still-reading", ago(minutes), temperature=head, proof="160", level="3 gal",
+            cut=cut, **still,
+        )  # fmt: skip
+    page = browser_page(size, user=plant.operator)
+    page.emulate_media(color_scheme=scheme)
+    page.goto(path)
+    assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth + 1")
+    assert axe(page) == []
+    small = page.locator("main button, main .button, main summary, main input:not([type=hidden])")
+    heights = [box["height"] for one in small.all() if (box := one.bounding_box())]
+    assert min(heights) >= 44  # WCAG 2.2, 2.5.5
+
+
+def test_without_colour_and_with_forced_colours_the_curve_is_read(plant, browser_page, axe):
+    plant.record("still-reading", ago(30), still="POT", temperature="172 F", condenser="64 F")
+    plant.record("still-reading", ago(10), still="POT", temperature="176 F", condenser="66 F")
+    page = browser_page("tablet", user=plant.operator)
+    page.emulate_media(forced_colors="active")
+    page.goto("/runs/RUN-1/")
+    forms = page.locator(".curve-line").evaluate_all("all => all.map(one => one.className.baseVal)")
+    assert forms == ["curve-line solid", "curve-line dashed"]
+    ends = page.locator(".curve-end").all_text_contents()
+    assert ends == ["head 176.0 °F", "condenser 66.0 °F"]
+    assert page.locator("#run-curve svg title").text_content().startswith("Run RUN-1")
+    assert axe(page) == []
