@@ -15,8 +15,11 @@ from distillery.check_due import checks_due
 from distillery.instruments import due, due_words
 from distillery.models import Membership, Reading
 from distillery.operations.base import Operation
+from distillery.pages.floor_items import item_of, item_of_rack
+from distillery.pages.floor_picture import Item, pictures
+from distillery.pages.hands import Hand, Seen, hands
 from distillery.pages.people import member_for, operations_for
-from distillery.pages.racks import racks_of
+from distillery.pages.racks import Rack, racks_of
 from distillery.pages.standing import (
     Content,
     acts_at,
@@ -78,15 +81,40 @@ def floor(request: HttpRequest) -> HttpResponse:
             card = card_of(vessel, held[vessel.pk], readings.get(vessel.pk), unit, offered)
             rooms[room_of(vessel)].append(replace(card, state=states.get(vessel.pk)))
     barrels = [one for one in vessels if one.kind == Vessel.Kind.BARREL]
+    racks, now = racks_of(barrels, held), timezone.now()
+    bottlings = checks_due(member.premises, now)
+    seen = [Seen(one, held[one.pk], readings.get(one.pk), states.get(one.pk)) for one in vessels]
+    waiting = hands(seen, bottlings, member.premises, now)
     return render(
         request,
         "floor/floor.html",
         {
-            "rooms": dict(rooms), "racks": racks_of(barrels, held), "barrels": len(barrels),
-            "tests": tests_due(member.premises),
-            "bottlings": checks_due(member.premises, timezone.now()),
+            "rooms": dict(rooms), "racks": racks, "barrels": len(barrels),
+            "tests": tests_due(member.premises), "bottlings": bottlings, "hands": waiting,
+            "pictures": pictures(drawn(rooms, readings, racks, waiting)),
         },
     )  # fmt: skip
+
+
+def drawn(
+    rooms: dict[str, list[Card]],
+    readings: dict[int, Reading],
+    racks: list[Rack],
+    waiting: list[Hand],
+) -> dict[str, list[Item]]:
+    """The floor for its drawing: the rooms, and the barrels as racks in one more."""
+    waits = {one.where: one.words for one in reversed(waiting) if one.is_due}
+    found = {
+        room: [
+            item_of(
+                card.vessel, card.contents, level=card.level, state=card.state,
+                last=readings.get(card.vessel.pk), waits=waits,
+            )
+            for card in cards
+        ]
+        for room, cards in rooms.items()
+    }  # fmt: skip
+    return found | ({"Barrels": [item_of_rack(rack) for rack in racks]} if racks else {})
 
 
 def tests_due(premises: Premises) -> list[str]:

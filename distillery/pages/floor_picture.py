@@ -1,0 +1,162 @@
+"""The plant as one drawing: rooms with walls, vessels in their place, level and words beside.
+
+Everything is laid out here in whole pixels; the template only writes it down. The same floor is
+laid out for a few widths, so that words stay as large on a phone as on a tablet.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from ledger.models import Vessel
+
+WIDTHS = (960, 720, 340)  # a tablet on its side, upright, a phone
+CELL_W, CELL_H = 158, 226
+GAP, HEAD, PAD = 12, 34, 6
+LINE = 20
+LETTERS = 16  # of the words of a cell that fit its width
+SHAPE_H = 84
+SMALL, LARGE = 0.62, 1.0  # a shape is drawn between these, by what the vessel holds
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One vessel (or rack of barrels) to draw: its words, at most five short lines."""
+
+    vessel: Vessel | None
+    kind: str
+    code: str
+    address: str
+    level: int | None
+    is_filled: bool
+    lines: tuple[str, ...]
+    state: str
+    needs_hand: bool
+    told: str
+    size: float = 0.0
+    x: int | None = None
+    y: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """An item in its place: top left corner, and the shape's own scale and place."""
+
+    item: Item
+    x: int
+    y: int
+    shape_x: int
+    shape_y: int
+    scale: str
+    words: tuple[tuple[int, str], ...]
+    level_y: int
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """A room: its walls and what stands in it."""
+
+    name: str
+    x: int
+    y: int
+    width: int
+    height: int
+    cells: tuple[Cell, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """The whole floor at one width."""
+
+    width: int
+    height: int
+    rooms: tuple[Room, ...]
+    name: str
+
+
+def pictures(rooms: Mapping[str, list[Item]]) -> list[Picture]:
+    """The same floor at every width."""
+    names = ("wide", "middle", "slim")
+    return [picture(rooms, width, name) for width, name in zip(WIDTHS, names, strict=True)]
+
+
+def picture(rooms: Mapping[str, list[Item]], width: int, name: str = "") -> Picture:
+    """Rooms side by side while they fit, then below; each as wide as what stands in it."""
+    rows: list[list[int]] = []  # y, height and width taken of each row of rooms
+    placed: list[Room] = []
+    for title, items in rooms.items():
+        wide, high = room_size(items, width)
+        row = _row_for(rows, wide, high, width)
+        placed.append(_room(title, items, row[2], row[0], wide, high))
+        row[2] += wide + GAP
+    height = rows[-1][0] + rows[-1][1] if rows else 0
+    return Picture(width, height, tuple(placed), name)
+
+
+def _row_for(rows: list[list[int]], wide: int, high: int, width: int) -> list[int]:
+    """The first row with room left for a room that is no higher; else a new one below."""
+    for row in rows:
+        if high <= row[1] and row[2] + wide <= width:
+            return row
+    below = rows[-1][0] + rows[-1][1] + GAP if rows else 0
+    rows.append([below, high, 0])
+    return rows[-1]
+
+
+def room_size(items: list[Item], width: int) -> tuple[int, int]:
+    """(width, height) of a room: whole when someone placed a vessel in it, else as needed."""
+    columns = max(1, (width - 2 * PAD) // CELL_W)
+    across = columns if _is_placed(items) else min(columns, len(items))
+    rows = _rows(items, columns)
+    return across * CELL_W + 2 * PAD, rows * CELL_H + HEAD + PAD
+
+
+def _is_placed(items: list[Item]) -> bool:
+    return any(one.x is not None and one.y is not None for one in items)
+
+
+def _rows(items: list[Item], columns: int) -> int:
+    """Rows of a room; two at least where someone put a vessel in its nearer half."""
+    near = any(one.x is not None and (one.y or 0) >= 50 for one in items)
+    return max(-(-len(items) // columns), 2 if near else 1)
+
+
+def _room(title: str, items: list[Item], x: int, y: int, width: int, height: int) -> Room:
+    columns = max(1, (width - 2 * PAD) // CELL_W)
+    spots = columns * _rows(items, columns) if _is_placed(items) else len(items)
+    places = [(x + PAD + n % columns * CELL_W, y + HEAD + n // columns * CELL_H)
+              for n in range(spots)]  # fmt: skip
+    ordered = _by_place(items, places, x, y, width, height)
+    return Room(title, x, y, width, height, tuple(_cell(one, at) for one, at in ordered))
+
+
+def _by_place(
+    items: list[Item], places: list[tuple[int, int]], x: int, y: int, width: int, height: int
+) -> Iterable[tuple[Item, tuple[int, int]]]:
+    """Each item with the free place nearest to where it stands; the others fill up in order."""
+    free = list(places)
+    found = {}
+    for one in (item for item in items if item.x is not None and item.y is not None):
+        wanted = (x + width * (one.x or 0) // 100 - CELL_W // 2,
+                  y + height * (one.y or 0) // 100 - CELL_H // 2)  # fmt: skip
+        nearest = min(free, key=lambda at: (at[0] - wanted[0]) ** 2 + (at[1] - wanted[1]) ** 2)
+        free.remove(nearest)
+        found[id(one)] = nearest
+    for one in items:
+        if id(one) not in found:
+            found[id(one)] = free.pop(0)
+    return [(one, found[id(one)]) for one in items]
+
+
+def _cell(item: Item, at: tuple[int, int]) -> Cell:
+    x, y = at
+    scale = SMALL + (LARGE - SMALL) * item.size
+    shape_y = y + 2 * LINE + 8 + int(SHAPE_H - 80 * scale)  # all stand on one line
+    first = y + 2 * LINE + SHAPE_H + 26
+    words = tuple((first + LINE * n, _short(text)) for n, text in enumerate(item.lines[:4]))
+    return Cell(
+        item, x, y, x + int(38 - 32 * scale), shape_y, f"{scale:.2f}", words, y + 2 * LINE + 58
+    )
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= LETTERS else f"{text[: LETTERS - 1]}…"
