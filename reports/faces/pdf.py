@@ -26,7 +26,7 @@ from reportlab.platypus import (
 from reportlab.platypus import Table as Ruled
 
 from distillery.papers.numbered import NumberedCanvas
-from reports.faces.sheet import Sheet, Table
+from reports.faces.sheet import CHECKS, Sheet, Table
 
 PAGE = landscape(letter)
 MARGIN = 36  # points, half an inch
@@ -49,8 +49,8 @@ _GRID = [
     ("VALIGN", (0, 0), (-1, -1), "BOTTOM"),
     ("LEFTPADDING", (0, 0), (-1, -1), 2),
     ("RIGHTPADDING", (0, 0), (-1, -1), 2),
-    ("TOPPADDING", (0, 0), (-1, -1), 1.5),
-    ("BOTTOMPADDING", (0, 0), (-1, -1), 1.5),
+    ("TOPPADDING", (0, 0), (-1, -1), 1.1),
+    ("BOTTOMPADDING", (0, 0), (-1, -1), 1.1),
 ]
 
 
@@ -81,6 +81,10 @@ def _sheet(sheet: Sheet) -> list[Flowable]:
     facts = " · ".join(f"{name}: <b>{escape(value)}</b>" for name, value in sheet.facts)
     flow: list[Flowable] = [Paragraph(escape(sheet.title), TITLE), Paragraph(facts, SMALL)]
     for table in sheet.tables:
+        if table.title == CHECKS and not table.strong:
+            # On paper a list of what holds only pushes the form to another page.
+            flow += [Spacer(0, 6), Paragraph(f"All {len(table.rows)} checks hold.", SMALL)]
+            continue
         flow += [Spacer(0, 8), CondPageBreak(72), Paragraph(escape(table.title), PART)]
         flow.append(ruled(table))
         flow += [Paragraph(escape(note), SMALL) for note in table.notes]

@@ -17,6 +17,7 @@ WORKSHEET = (
     "Not tax advice.",
 )
 DASH = "–"
+CHECKS = "Checks"
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +122,7 @@ def checks_table(checks: Sequence[Check]) -> Table:
         for one in checks
     )
     failed = frozenset(n for n, one in enumerate(checks) if not one.holds)
-    return Table("Checks", ("Check", "Rests on", "State", "Left", "Right"), rows, 3, strong=failed)
+    return Table(CHECKS, ("Check", "Rests on", "State", "Left", "Right"), rows, 3, strong=failed)
 
 
 def sheet_of_tax(tax: TaxFigure) -> Sheet:

@@ -2,6 +2,7 @@
 
 import csv
 import json
+import re
 from io import StringIO
 
 import pytest
@@ -137,3 +138,10 @@ def test_the_command_refuses_in_a_sentence(book, arguments, sentence):
 def test_a_month_that_has_not_begun_is_refused(book):
     with pytest.raises(CommandError, match="has not begun"):
         call_command("filing", f"{timezone.now().year + 1}-12")
+
+
+@pytest.mark.parametrize("form", ["production", "storage", "processing", "tax", "return"])
+def test_a_worksheet_takes_two_pages_at_most(book, form):
+    content = made(book.premises, form, "pdf")
+    pages = re.search(rb"/Count (\d+)", content)
+    assert int(pages[1]) <= 2
