@@ -35,10 +35,11 @@ class MarkForm(CreditForm):
 
     title = "Mark a wine or flavor"
     lot = forms.ChoiceField(label="Lot of the wine or flavor")
-    is_eligible = forms.BooleanField(
-        label="Eligible", required=False,
+    is_eligible = forms.TypedChoiceField(
+        label="Is it eligible", choices=[("yes", "eligible"), ("no", "not eligible")],
+        coerce=lambda text: text == "yes",
         help_text="still wine not made at a distilled spirits plant, or a flavor approved for "
-        "drawback; leave empty to take the mark away",
+        "drawback",
     )  # fmt: skip
     why = forms.CharField(
         label="Approval, or why", max_length=200,

@@ -36,7 +36,7 @@ def told(response):
 
 def mark(owner):
     for lot in ("W-14", "W-19", "VAN-1"):
-        data = {"lot": lot, "is_eligible": "on", "why": "approval (invented)"}
+        data = {"lot": lot, "is_eligible": "yes", "why": "approval (invented)"}
         assert owner.post(f"{PAGE}mark/", data)["Location"] == PAGE
 
 
@@ -52,6 +52,9 @@ def test_the_page_says_that_the_credit_is_off_and_unconfirmed(owner):
 def test_a_batch_is_marked_and_its_rate_kept(owner):
     mark(owner)
     assert "10.27" in told(owner.get(PAGE))
+    owner.post(f"{PAGE}mark/", {"lot": "W-14", "is_eligible": "no", "why": "withdrawn (invented)"})
+    assert "10.27" not in told(owner.get(PAGE))
+    mark(owner)
     owner.post(f"{PAGE}batch/", {"lot": "K-1"})
     row = EffectiveRate.objects.get()
     assert (row.method, row.lot, str(row.rate), row.kept_by) == ("batch", "K-1", "10.27", "ada")
