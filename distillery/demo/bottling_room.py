@@ -4,12 +4,12 @@ from datetime import date, timedelta
 from decimal import Decimal
 from functools import partial
 
+from distillery.demo.barrel_house import full_barrels, weighed_barrel
 from distillery.demo.bottle_checks import bottle_checks
 from distillery.demo.bottle_supplies import used_for
 from distillery.demo.gin import NEUTRAL
-from distillery.demo.plant import BARRELS, PRODUCTS, barrel_code
+from distillery.demo.plant import PRODUCTS
 from distillery.demo.steps import Diary, gauged
-from ledger.gauging import package_weight, pounds_per_wine_gallon
 from ledger.looking import Held
 
 BOTTLES = {code: (Decimal(proof), ml, case) for code, _, _, _, proof, ml, case, _ in PRODUCTS}
@@ -18,7 +18,7 @@ GALLONS_PER_LITER = Decimal("0.264172")  # 27 CFR 19.582
 
 def gin(diary: Diary, month: date, index: int) -> None:
     """The month's gin rests three days, then it is cut and bottled."""
-    _bottling(diary, month + timedelta(days=9), "GIN", "PT-1", "BT-1")
+    bottling(diary, month + timedelta(days=9), "GIN", "PT-1", "BT-1")
 
 
 def vodka(diary: Diary, month: date, index: int) -> None:
@@ -33,7 +33,7 @@ def vodka(diary: Diary, month: date, index: int) -> None:
             gauge=gauged("39.98", "190"), lot=f"VODKABASE-{month:%y%m}", **NEUTRAL,
         ),
     )  # fmt: skip
-    _bottling(diary, month + timedelta(days=12), "VODKA", "PT-2", "BT-2")
+    bottling(diary, month + timedelta(days=12), "VODKA", "PT-2", "BT-2")
 
 
 def bourbon(diary: Diary, month: date, index: int) -> None:
@@ -42,30 +42,21 @@ def bourbon(diary: Diary, month: date, index: int) -> None:
         return
 
     def dump() -> None:
-        codes = [barrel_code(number) for number in range(1, BARRELS + 1)]
-        full = sorted(diary.look(*codes), key=lambda held: (held.lot.aged_from, held.vessel.code))
+        vessels = [
+            weighed_barrel(held, Decimal("0.945") - Decimal(number) / 100, f"117.{number + 2}")
+            for number, held in enumerate(full_barrels(diary)[:3])
+        ]
         diary.record(
-            "dump", into="PT-3", name="Bourbon whisky", lot=f"DUMP-{month:%y%m}",
-            vessels=[_regauged(held, number) for number, held in enumerate(full[:3])],
-        )  # fmt: skip
+            "dump", into="PT-3", name="Bourbon whisky", lot=f"DUMP-{month:%y%m}", vessels=vessels
+        )
 
     day = month + timedelta(days=18)
     diary.at(day, "09:00", dump)
-    _bottling(diary, day + timedelta(days=1), "BOURBON", "PT-3", "BT-1")
+    bottling(diary, day + timedelta(days=1), "BOURBON", "PT-3", "BT-1")
 
 
-def _regauged(held: Held, number: int) -> dict[str, str]:
-    """A barrel as found on the scale: five to seven per cent lighter than it was filled."""
-    kept, proof = Decimal("0.945") - Decimal(number) / 100, f"117.{number + 2}"
-    net = Decimal(held.wine_gallons) / 100 * kept * pounds_per_wine_gallon(proof)
-    tare = Decimal("53.5")  # wet: the wood has drunk since it was weighed empty
-    return {
-        "vessel": held.vessel.code, "gross": f"{package_weight(net + tare, capacity_gal=15)} lb",
-        "tare": f"{tare} lb", "proof": proof,
-    }  # fmt: skip
-
-
-def _bottling(diary: Diary, day: date, product: str, tank: str, into: str) -> None:
+def bottling(diary: Diary, day: date, product: str, tank: str, into: str) -> None:
+    """Reduce on *day*; on the next filter *tank* into *into*, gauge, bottle and close."""
     proof, ml, case = BOTTLES[product]
 
     def reduce() -> None:
@@ -111,7 +102,8 @@ def removals(diary: Diary, month: date, index: int) -> None:
         diary.at(month + timedelta(days=15), "15:00", lambda: _break_one(diary))
 
 
-def _stock(diary: Diary) -> list[Held]:
+def in_cases(diary: Diary) -> list[Held]:
+    """What stands in the case store, lot by lot."""
     return [held for held in diary.look("CASES") if held.account == "finished"]
 
 
@@ -120,22 +112,25 @@ def _remove(diary: Diary, number: str, week: int) -> None:
     part = 12 if week == 3 else 2
     rows = [
         {"lot": held.lot.code, "cases": str(cases)}
-        for held in _stock(diary)
+        for held in in_cases(diary)
         if (cases := -(-(held.amount // (held.lot.per_case or 1)) // part))
     ]
     if not rows:
         return
-    shop = week == 3
+    if week == 3:
+        diary.record(
+            "remove", document=f"INV-{number}", to="taxpaid", rows=rows, initials="wr", shop="SHOP"
+        )
+        return
     diary.record(
         "remove", document=f"INV-{number}", rows=rows, initials="wr",
-        consignee="Tasting room, Marram Point" if shop else "Estuary Wholesale (invented)",
-        consignee_address="1 Dune Road" if shop else "9 Quay Street, Marram Point",
+        consignee="Estuary Wholesale (invented)", consignee_address="9 Quay Street, Marram Point",
         consignee_state="XX",
     )  # fmt: skip
 
 
 def _sample(diary: Diary) -> None:
-    stock = _stock(diary)
+    stock = in_cases(diary)
     if stock:
         diary.record(
             "sample", vessel="CASES", lot=stock[-1].lot.code, bottles="1", purpose="laboratory",
@@ -144,7 +139,7 @@ def _sample(diary: Diary) -> None:
 
 
 def _break_one(diary: Diary) -> None:
-    stock = _stock(diary)
+    stock = in_cases(diary)
     if stock:
         diary.record(
             "lose", vessel="CASES", lot=stock[0].lot.code, bottles="1", cause="breakage",

@@ -1,9 +1,10 @@
-"""Gin by the plain road: bought in bond, stored, drawn, redistilled, gauged as gin, bottled."""
+"""Gin: spirits bought in bond, stored, drawn and redistilled through a basket of botanicals."""
 
 from datetime import date, timedelta
 
 from distillery.demo.steps import Diary, gauged
 from distillery.demo.still_house import dry_lot
+from distillery.demo.still_watch import gin_watch
 
 NEUTRAL = {
     "consignor": "Skerry Spirits (invented)", "registry": "DSP-XX-00001", "seals": "intact",
@@ -42,6 +43,11 @@ def gin(diary: Diary, month: date, index: int) -> None:
         diary.record(
             "charge", still="PLATE", sources=[{"vessel": "DRAW"}], water="24 gal",
             family="gin", type_code="distilled gin", lot=run,
+        )  # fmt: skip
+
+    def basket() -> None:
+        diary.record(
+            "load-basket", still="PLATE", weighed="1300 g",
             botanicals=[
                 {"lot": dry_lot("JUNIPER", month, index), "quantity": "900 g"},
                 {"lot": dry_lot("CORIANDER", month, index), "quantity": "400 g"},
@@ -64,7 +70,24 @@ def gin(diary: Diary, month: date, index: int) -> None:
     diary.at(day, "13:00", draw)
     diary.at(next_day, "07:30", charge)
     diary.at(next_day, "09:00", lambda: cut("heads", "HEADS", "0.60", "165"))
+    diary.at(
+        next_day, "09:15",
+        lambda: diary.record(
+            "stop-still", still="PLATE", why="botanicals into the basket", proof="164",
+            temperature="174 F",
+        ),
+    )  # fmt: skip
+    diary.at(next_day, "09:40", basket)
+    diary.at(next_day, "09:55", lambda: diary.record("run-on", still="PLATE", temperature="172 F"))
+    gin_watch(diary, next_day)
     diary.at(next_day, "14:00", lambda: cut("hearts", "RCV-2", "25.21", "158"))
     diary.at(next_day, "15:30", lambda: cut("tails", "HEADS", "3.10", "96"))
     diary.at(next_day, "16:00", lambda: diary.record("close-run", still="PLATE"))
     diary.at(next_day, "16:30", gauge)
+    diary.at(
+        next_day + timedelta(days=1), "08:10",
+        lambda: diary.record(
+            "spent-botanicals", still="PLATE", run=run, weight="2150 g", fate="compost",
+            place="behind the still house",
+        ),
+    )  # fmt: skip

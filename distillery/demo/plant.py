@@ -8,9 +8,11 @@ from django.contrib.auth import get_user_model
 from django.utils import timezone
 
 from distillery.demo.instruments import stock_instruments
+from distillery.devices import register
 from distillery.models import (
     Barrel,
     DatedSetting,
+    Formula,
     Material,
     Membership,
     Plant,
@@ -23,6 +25,8 @@ REGISTRY = "DSP-XX-00000"
 NAME = "Marram Point (invented)"
 PEOPLE = (("wren", "owner"), ("linnet", "operator"), ("dunlin", "reader"))
 BARRELS = 74
+BARRELS_AT_FIRST = 50  # the others come from the cooper in the season
+TABLET = "Still house tablet"
 
 # code, kind, title, room, gallons
 VESSELS = [
@@ -30,6 +34,8 @@ VESSELS = [
     ("BIN-2", "bin", "Rye bin", "Grain store", None),
     ("BIN-3", "bin", "Malt bin", "Grain store", None),
     ("SHELF", "bin", "Dry goods shelf", "Grain store", None),
+    ("HOPPER", "bin", "Grist hopper", "Brewhouse", None),
+    ("BACK", "tote", "Backset tote", "Brewhouse", 120),
     ("TUN-1", "tun", "Mash tun 1", "Brewhouse", 110),
     ("TUN-2", "tun", "Mash tun 2", "Brewhouse", 110),
     ("FV-1", "fermenter", "Fermenter 1", "Brewhouse", 264),
@@ -44,16 +50,19 @@ VESSELS = [
     ("FORE", "tote", "Foreshots, for disposal only", "Still house", 20),
     ("HEADS", "tote", "Gin heads and tails", "Still house", 100),
     ("ST-1", "tank", "Storage tank", "Bond store", 300),
+    ("ST-2", "tank", "Marrying tank", "Bond store", 100),
     ("NS-1", "tote", "Neutral spirits tote 1", "Bond store", 275),
     ("NS-2", "tote", "Neutral spirits tote 2", "Bond store", 275),
     ("DRAW", "tote", "Spirits drawn for redistilling", "Still house", 60),
     ("PT-1", "tank", "Processing tank 1", "Bottling room", 150),
     ("PT-2", "tank", "Processing tank 2", "Bottling room", 150),
     ("PT-3", "tank", "Processing tank 3", "Bottling room", 150),
+    ("PT-4", "tank", "Liqueur tank", "Bottling room", 100),
     ("BT-1", "bottling_tank", "Bottling tank 1", "Bottling room", 150),
     ("BT-2", "bottling_tank", "Bottling tank 2", "Bottling room", 150),
     ("GLASS", "bin", "Glass and corks", "Bottling room", None),
     ("CASES", "store", "Case store", "Bottling room", None),
+    ("SHOP", "store", "Tasting room, tax paid", "Tasting room", None),
 ]
 # code, name, kind, unit, starch %
 MATERIALS = [
@@ -64,6 +73,8 @@ MATERIALS = [
     ("ENZYME", "Glucoamylase", "enzyme", "g", None),
     ("JUNIPER", "Juniper berries", "botanical", "g", None),
     ("CORIANDER", "Coriander seed", "botanical", "g", None),
+    ("SUGAR", "Cane sugar", "other", "lb", None),
+    ("FENNEL", "Fennel seed essence", "other", "gal", None),
     ("BOTTLE-750", "750 mL bottle, flint", "bottle", "each", None),
     ("CORK", "T-cork", "closure", "each", None),
 ]
@@ -72,6 +83,8 @@ PRODUCTS = [
     ("BOURBON", "Point bourbon whisky", "whisky", "bourbon", "92", 750, 6, ""),
     ("GIN", "Marram distilled gin", "gin", "distilled gin", "90", 750, 12, "XX-1"),
     ("VODKA", "Ebb vodka", "vodka", "vodka", "80", 750, 12, "XX-2"),
+    ("LIQUEUR", "Slack Tide fennel liqueur", "other", "liqueur", "60", 750, 6, "XX-3"),
+    ("CASK", "Point whisky, wine cask finish", "whisky", "whisky", "92", 750, 6, "XX-4"),
 ]
 
 
@@ -80,20 +93,25 @@ def barrel_code(number: int) -> str:
     return f"C-{number:02d}"
 
 
+def barrel_tare(number: int) -> str:
+    """Empty pounds of barrel *number*, a 15-gallon cask."""
+    return f"{49 + number % 5}.5"
+
+
 def _vessels(premises: Premises) -> None:
     for order, (code, kind, title, room, size) in enumerate(VESSELS):
         vessel = Vessel.objects.create(premises=premises, code=code, kind=kind)
         VesselSheet.objects.create(
             vessel=vessel, title=title, room=room, capacity_gal=size, order=order
         )
-    for number in range(1, BARRELS + 1):
+    for number in range(1, BARRELS_AT_FIRST + 1):
         vessel = Vessel.objects.create(premises=premises, code=barrel_code(number), kind="barrel")
         VesselSheet.objects.create(
             vessel=vessel, title=f"Barrel {number}", room="Barrel store",
             capacity_gal="15", order=100 + number,
         )  # fmt: skip
         Barrel.objects.create(
-            vessel=vessel, rated_gal="15", cooperage="C", tare_lb=f"{49 + number % 5}.5"
+            vessel=vessel, rated_gal="15", cooperage="C", tare_lb=barrel_tare(number)
         )
 
 
@@ -108,6 +126,11 @@ def _lists(premises: Premises) -> None:
             label_proof=proof, bottle_ml=bottle, per_case=case,
             formula_no=formula, label_approval=f"XX-{code}", brimful_ml=780, tare_g="492.5",
         )  # fmt: skip
+        if formula:
+            Formula.objects.create(
+                premises=premises, number=formula, name=name, family=family, type_code=type_code,
+                approved_on=date(2024, 3, 1),
+            )  # fmt: skip
     DatedSetting.objects.create(
         premises=premises, name="check_minutes", value="90", effective=date(2020, 1, 1)
     )
@@ -126,6 +149,7 @@ def open_marram_point() -> Premises:
         _vessels(premises)
         _lists(premises)
         stock_instruments(premises, timezone.localdate(timezone=premises.zone))
+        register(premises, TABLET, by=PEOPLE[0][0])
     return premises
 
 

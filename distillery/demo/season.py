@@ -4,7 +4,18 @@ from collections.abc import Callable, Iterator
 from datetime import date, datetime
 from typing import Any
 
-from distillery.demo import bottle_supplies, bottling_room, counts, gin, still_house
+from distillery.demo import (
+    barrel_house,
+    bottle_supplies,
+    bottling_room,
+    counts,
+    finishing,
+    gin,
+    liqueur,
+    odd_days,
+    shop,
+    still_house,
+)
 from distillery.demo.steps import Diary
 from ledger.models import Premises
 
@@ -14,11 +25,16 @@ PARTS: tuple[Callable[[Diary, date, int], None], ...] = (
     bottle_supplies.bottle_supplies,
     gin.neutral_spirits,
     still_house.whiskey,
+    barrel_house.barrel_store,
     gin.gin,
     bottling_room.gin,
     bottling_room.vodka,
     bottling_room.bourbon,
+    liqueur.liqueur,
+    finishing.finishing,
     bottling_room.removals,
+    shop.shop,
+    odd_days.odd_days,
     counts.mistakes,
     counts.counts,
 )

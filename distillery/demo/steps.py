@@ -8,12 +8,15 @@ from decimal import Decimal
 from typing import Any
 
 from distillery import recording
+from distillery.demo.plant import TABLET
 from distillery.models import BottleCheck, Reading
 from distillery.plans import total
 from ledger.looking import Held, Look
 from ledger.models import Entry, Premises
 
 Step = Callable[[], object]
+# Acts told at the shared tablet by the stills.
+BY_THE_STILL = ("charge", "collect", "close-run", "stop-still", "run-on", "still-reading")
 
 
 @dataclass
@@ -69,12 +72,14 @@ class Diary:
         return last, stamps[last]
 
     def record(self, operation: str, **fields: Any) -> Entry | None:
-        """Record one act now; every question of the season's own making is confirmed."""
+        """Record one act now, or at ``at``; questions of the season's own making are confirmed."""
         start = f"{self._stamp()}-{operation}"
         self.told[start] += 1
         key = f"{start}-{fields.get('lot') or self.told[start]}"
         at = self.now.strftime("%Y-%m-%d %H:%M")
         data = {"operation": operation, "at": at, "key": key, **fields}
+        if operation in BY_THE_STILL:
+            data["tablet"] = TABLET
         try:
             done = recording.record(data, premises=self.premises, user=self.user)
         except recording.Asked as asked:

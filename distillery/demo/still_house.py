@@ -4,8 +4,10 @@ from datetime import date, timedelta
 from decimal import Decimal
 from functools import partial
 
-from distillery.demo.plant import BARRELS, barrel_code
+from distillery.demo.after_the_run import backset_for, emptied
+from distillery.demo.barrel_house import empty_barrels
 from distillery.demo.steps import Diary, gauged
+from distillery.demo.still_watch import spirit_watch
 from distillery.models import Barrel
 from ledger.gauging import package_weight, pounds_per_wine_gallon
 from ledger.models import Movement
@@ -13,6 +15,8 @@ from ledger.models import Movement
 MASH_DAYS = (3, 10, 17)
 BILL = (("CORN", "BIN-1", 250), ("RYE", "BIN-2", 65), ("MALT", "BIN-3", 45))
 DRY_GOODS = (("YEAST", 6600), ("ENZYME", 4800), ("JUNIPER", 3600), ("CORIANDER", 1600))
+POUNDS = sum(pounds for _, _, pounds in BILL)
+DUST = 1  # pounds swept up at each milling
 # Gravity of a four-day ferment, evening and morning (common practice, no source).
 FERMENT = ("1.058", "1.046", "1.034", "1.022", "1.012", "1.004", "0.999", "0.998")
 
@@ -57,14 +61,16 @@ def _mash(diary: Diary, month: date, index: int, number: int, day: date) -> None
     lot = f"WASH-{tag}-{number + 1}"
 
     def mash() -> None:
+        backset = backset_for(month, number)
+        water = 165 - sum(gallons for _, gallons in backset)
         diary.record(
             "mash", into=tank, wash=f"{188 + number} gal", gravity="1.066", lot=lot,
-            water="165 gal", strike="165 F", rest="148 F",
-            grains=[
-                {"lot": f"{material}-{tag}", "quantity": f"{pounds} lb"}
-                for material, _, pounds in BILL
+            water=f"{water} gal", strike="165 F", rest="148 F",
+            grains=[{"lot": f"GRIST-{tag}-{number + 1}", "quantity": f"{POUNDS - DUST} lb"}],
+            enzymes=[
+                {"lot": dry_lot("ENZYME", month, index), "quantity": "400 g"},
+                *({"lot": kept, "quantity": f"{gallons} gal"} for kept, gallons in backset),
             ],
-            enzymes=[{"lot": dry_lot("ENZYME", month, index), "quantity": "400 g"}],
             tuns=[
                 {"tun": "TUN-1", "volume": "95 gal", "temperature": "148 F"},
                 {"tun": "TUN-2", "volume": f"{93 + number} gal", "temperature": "147 F"},
@@ -75,12 +81,25 @@ def _mash(diary: Diary, month: date, index: int, number: int, day: date) -> None
         yeasts = [{"lot": dry_lot("YEAST", month, index), "quantity": "550 g"}]
         diary.record("pitch", vessel=tank, yeasts=yeasts, temperature="82 F")
 
+    def mill() -> None:
+        diary.record(
+            "mill", into="HOPPER", grist=f"{POUNDS - DUST} lb", lot=f"GRIST-{tag}-{number + 1}",
+            mill="Two-roller mill", gap="1.1 mm", swept_by="Linnet (invented)",
+            grains=[
+                {"lot": f"{material}-{tag}", "quantity": f"{pounds} lb"}
+                for material, _, pounds in BILL
+            ],
+        )  # fmt: skip
+
+    diary.at(day - timedelta(days=1), "16:00", mill)
     diary.at(day, "07:30", mash)
     diary.at(day, "14:00", pitch)
     for reading, gravity in enumerate(FERMENT):
         when = day + timedelta(days=1 + reading // 2)
         _reading(diary, when, "17:15" if reading % 2 else "07:15", tank, gravity, reading)
-    _strip_run(diary, day + timedelta(days=5), tank, f"STRIP-{tag}-{number + 1}", index)
+    strip_day, run = day + timedelta(days=5), f"STRIP-{tag}-{number + 1}"
+    _strip_run(diary, strip_day, tank, run, index)
+    emptied(diary, strip_day, tank, run, number)
 
 
 def _reading(diary: Diary, day: date, clock: str, tank: str, gravity: str, number: int) -> None:
@@ -137,6 +156,7 @@ def _spirit_run(diary: Diary, day: date, index: int) -> None:
     diary.at(day, "15:20", lambda: cut("hearts", "RCV-1", "0.74", f"{134 + index % 3}.0"))
     diary.at(day, "17:40", lambda: cut("tails", "FEINTS", "0.165", "64.0"))
     diary.at(day, "18:20", lambda: diary.record("close-run", still="POT"))
+    spirit_watch(diary, day, index)
     _into_wood(diary, day + timedelta(days=1), index)
 
 
@@ -146,14 +166,6 @@ def _charged(diary: Diary, run: str) -> Decimal:
         entry__premises=diary.premises, to_lot__code=run, purpose="charge"
     )
     return Decimal(sum(legs.values_list("proof_gallons", flat=True))) / 100
-
-
-def _empty_barrels(diary: Diary, count: int) -> list[str]:
-    """The next barrels that have never held spirits: bourbon ages in new oak."""
-    codes = [barrel_code(number) for number in range(1, BARRELS + 1)]
-    filled = Movement.objects.filter(entry__premises=diary.premises, to_vessel__kind="barrel")
-    used = set(filled.values_list("to_vessel__code", flat=True))
-    return [code for code in codes if code not in used][:count]
 
 
 def _into_wood(diary: Diary, day: date, index: int) -> None:
@@ -172,14 +184,14 @@ def _into_wood(diary: Diary, day: date, index: int) -> None:
 
     def fill() -> None:
         wine = diary.gallons_in("ST-1")
-        codes = _empty_barrels(diary, int(wine / Decimal("14.2")) or 1)
+        codes = empty_barrels(diary, int(wine / Decimal("14.2")) or 1)
         diary.record(
             "fill-barrels", vessel="ST-1", empties=True, barrels=_weighed(diary, "ST-1", codes)
         )
 
     def gauge_to_barrels() -> None:
         wine = diary.gallons_in("RCV-1")
-        codes = _empty_barrels(diary, int(wine / Decimal("14.2")) or 1)
+        codes = empty_barrels(diary, int(wine / Decimal("14.2")) or 1)
         diary.record(
             "production-gauge", vessel="RCV-1", account="storage",
             gauge=gauged(wine, _strength(diary, "RCV-1")),
