@@ -23,7 +23,8 @@ pytestmark = pytest.mark.django_db
 
 GUARDED = [one for one in addresses() if one.name not in OPEN]
 POST_ONLY = {
-    "count-drop", "tablet-send", "reports:late", "reports:close", "reports:calendar-address",
+    "count-drop", "record-live", "tablet-send", "reports:late", "reports:close",
+    "reports:calendar-address",
 }  # fmt: skip
 POST_ONLY |= {"run-note"}  # a card of the run page
 THEIR_OWN = {"reports:calendar-address"}  # a reader too may take the calendar home

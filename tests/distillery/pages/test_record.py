@@ -166,7 +166,7 @@ def test_the_book_moved_meanwhile_so_the_new_plan_is_shown(world, client):
     assert Holding.objects.get(account="materials").amount == 0
 
 
-def test_a_reading_goes_to_its_vessel(world, client):
+def test_a_reading_goes_to_the_round_with_its_figure(world, client):
     world.record(
         "mash", "2026-01-06 09:00", grains=[{"lot": "G-1", "quantity": "500 lb"}], into="FV-1",
         wash="200 gal",
@@ -175,8 +175,8 @@ def test_a_reading_goes_to_its_vessel(world, client):
     address = "/record/ferment-reading/"
     assert client.post(address, {**form, "step": "preview"}).status_code == 200
     done = client.post(address, {**form, "step": "confirm"}, follow=True)
-    assert done.redirect_chain == [("/vessels/FV-1/", 302)]
-    assert "1.0310" in text_of(done)
+    assert done.redirect_chain == [("/readings/?kept=r-1", 302)]
+    assert "Reading of FV-1 kept: SG 1.0310" in text_of(done)
 
 
 @pytest.fixture
