@@ -6,6 +6,7 @@ from hashlib import sha256
 from json import dumps
 from pathlib import Path
 
+from django.conf import settings
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.staticfiles import finders
 from django.http import HttpRequest, HttpResponse, JsonResponse
@@ -67,7 +68,7 @@ def _digest(texts: Iterable[str], linked: Iterable[str]) -> str:
     for text in texts:
         digest.update(text.encode())
     for path in linked:
-        digest.update(_content(path.removeprefix(static(""))))
+        digest.update(_content(path.removeprefix(settings.STATIC_URL)))
     return digest.hexdigest()[:16]
 
 

@@ -36,13 +36,16 @@ Tablet.form = (() => {
   ];
 
   const isSame = (one, other) => JSON.stringify(one.fields) === JSON.stringify(other.fields);
-  const isMending = (form) => "mending" in form.dataset;
+
+  /** Whether *form* is where the waiting *known* is mended: opened so, or the book's answer to it. */
+  const isMending = (form, known) =>
+    "mending" in form.dataset || Boolean(known.mended && form.dataset.answered === known.key);
 
   /** A page gone back to holds the key of a record that waits: what differs is another record. */
   async function knownOf(form) {
     const known = await Tablet.store.get(key(form).value);
     const waits = known && (known.state === "waiting" || known.state === "look");
-    if (!waits || isMending(form) || "preview" in form.dataset) return known;
+    if (!waits || isMending(form, known) || "preview" in form.dataset) return known;
     if (isSame(known, { fields: Tablet.fields.read(form) })) return known;
     key(form).value = Tablet.words.unique();
     return undefined;

@@ -58,10 +58,15 @@ async function sendPage(request) {
   }
 }
 
+/** Leaving takes the pages along; where the book is not reached, nobody has left. */
 async function leave(request) {
-  const response = await fetch(request);
-  await caches.delete(PAGES);
-  return response;
+  try {
+    const response = await fetch(request);
+    await caches.delete(PAGES);
+    return response;
+  } catch {
+    return (await fromShell(BOOK.offline)) || Response.error();
+  }
 }
 
 /** A file of ours: as this version has it, else from the book, else as it was kept. */

@@ -42,8 +42,16 @@ async function keepLinked(pages, text, fetched = new Set()) {
   }
 }
 
+let keeping = null;
+
+/** Fetch the pages once, however many pages of this tablet ask for it. */
+function keepAll(told) {
+  keeping ||= fetchAll(told).finally(() => { keeping = null; });
+  return keeping;
+}
+
 /** Fetch the pages that this person records with; the pages of another are cleared first. */
-async function keepAll({ person, every }) {
+async function fetchAll({ person, every }) {
   let pages = await caches.open(PAGES);
   const known = await about(pages);
   if (known.person !== person) {
@@ -52,7 +60,7 @@ async function keepAll({ person, every }) {
   } else if (Date.now() - known.at < every) {
     return;
   }
-  await setAbout(pages, { person, at: Date.now() });
+  await setAbout(pages, { person, at: 0 }); // cut off half-way, all are fetched again
   const answer = await fetch(BOOK.keep, { redirect: "manual", cache: "no-store" });
   if (!answer.ok) return;
   const told = await answer.json();
@@ -64,16 +72,14 @@ async function keepAll({ person, every }) {
   }
   for (const path of told.paths) {
     const page = await fetch(path, { redirect: "manual", cache: "no-store" });
-    if (page.status === 0 || page.status === 302) break; // the log-in is gone
+    if (page.type === "opaqueredirect") return; // the log-in is gone
     await keepPage(pages, path, page, person, fetched);
   }
+  await setAbout(pages, { person, at: Date.now() });
 }
 
 /** The kept copy of a page, if there is one. */
-async function keptPage(path) {
-  const pages = await caches.open(PAGES);
-  return pages.match(path);
-}
+const keptPage = (path) => caches.match(path, { cacheName: PAGES });
 
 /** A page that was just opened and is one of those kept: its copy is renewed. */
 async function renewPage(path, response) {
