@@ -69,9 +69,16 @@ def _now(request: HttpRequest, code: str) -> HttpResponse:
     return render(request, "runs/now.html", _context(request, member, story))
 
 
-@require_POST
+@login_not_required  # asked for here: after it the run's page is shown, with the draft on it
 def note(request: HttpRequest, code: str) -> HttpResponse:
     """Keep a reading or a cut. The same key again, from a double tap, keeps nothing new."""
+    if request.user.is_authenticated:
+        return _note(request, code)
+    return redirect_to_login(reverse("run", args=[code]))
+
+
+@require_POST
+def _note(request: HttpRequest, code: str) -> HttpResponse:
     member = recorder_for(request)
     story = _story(member, newest_spell(lot_for(member.premises, code)))
     operation = StillReadingAct()

@@ -195,3 +195,30 @@ def test_what_is_no_run_has_no_page(gin, client_of):
 def test_still_lot_and_floor_lead_there(gin, client_of):
     for path in ("/", "/vessels/POT/", "/lots/RUN-1/"):
         assert 'href="/runs/RUN-1/"' in told(client_of(gin.reader), path), path
+
+
+def test_a_card_sent_after_the_log_in_was_lost_comes_back_to_the_run(gin, client_of):
+    response = client_of().post("/runs/RUN-1/note/", {"key": "x", "temperature": "178"})
+    assert response["Location"] == "/log-in/?next=/runs/RUN-1/"
+    assert not Reading.objects.exists()
+
+
+def test_a_run_inside_processing_is_watched_too(world, client_of):
+    put(world, "processing", "P-1", "B-1X", wine="20", proof="30", class_code="gin", stage="batch")
+    sources = [{"vessel": "P-1"}]
+    world.record(
+        "still-charge-processing", ago(60), still="POT", sources=sources, formula="1",
+        family="gin", lot="RUN-2", water="30 gal", confirm=["formula-not-in-use"],
+    )  # fmt: skip
+    client = client_of(world.operator)
+    note = {"key": "n", "temperature": "176", "cut": "hearts", "receiver": "RCV-2"}
+    client.post("/runs/RUN-2/note/", note)
+    page = told(client, "/runs/RUN-2/")
+    assert "/record/still-collect-processing/?vessel=POT&amp;outputs-0-vessel=RCV-2" in page
+    out = {"vessel": "RCV-2", "what": "spirits", "volume": "15 gal", "temperature": "60 F",
+           "proof": "160", "family": "gin", "name": "Gin"}  # fmt: skip
+    world.record("still-collect-processing", ago(1), still="POT", outputs=[out])
+    # 15 gal at 160 proof are 24.00 PG, four fifths of 30 (27 CFR 30.11).
+    page = told(client, "/runs/RUN-2/")
+    assert "24.00 PG</strong> collected of" in page
+    assert "80.0 %" in page
