@@ -100,7 +100,8 @@ def check_named(data: dict[str, Any], premises: Premises) -> None:
     name = data.get("tablet")
     if not name:
         return
-    if not isinstance(name, str) or not premises.devices.filter(name=name).exists():
+    rows = Device.objects.filter(premises=premises)
+    if not isinstance(name, str) or not rows.filter(name=name).exists():
         raise BadFact(f"There is no tablet “{name}” at this plant.", field="tablet")
 
 

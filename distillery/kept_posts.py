@@ -38,8 +38,8 @@ def put_back(request: HttpRequest, kept: str) -> None:
         raise Lost("What was filled in is no longer here.") from error
     request.path = request.path_info = path
     request.META["QUERY_STRING"] = query
-    request.GET = QueryDict(query)  # type: ignore[assignment]
-    request.POST = QueryDict(body)  # type: ignore[assignment]
+    request.GET = QueryDict(query)
+    request.POST = QueryDict(body)
     forget_person(request)
 
 

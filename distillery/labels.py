@@ -20,13 +20,18 @@ def of_vessel(vessel: Vessel) -> Worded:
     sheet, barrel = getattr(vessel, "sheet", None), getattr(vessel, "barrel", None)
     lines = [vessel.get_kind_display().capitalize()]
     if barrel:
-        lines.append(f"rated {barrel.rated_gal} gal")
-        lines += [f"empty {barrel.tare_lb} lb"] if barrel.tare_lb is not None else []
+        lines.append(f"rated {_plain(barrel.rated_gal)} gal")
+        lines += [f"empty {_plain(barrel.tare_lb)} lb"] if barrel.tare_lb is not None else []
     elif sheet and sheet.capacity_gal:
-        lines.append(f"holds {sheet.capacity_gal} gal")
+        lines.append(f"holds {_plain(sheet.capacity_gal)} gal")
     lines += [sheet.room] if sheet and sheet.room else []
     lines.append(vessel.premises.registry)
     return vessel.code, tuple(lines), vessel.code
+
+
+def _plain(number: Decimal) -> str:
+    """Without zeros at the end: 15, not 15.00."""
+    return f"{number.normalize():f}"
 
 
 def of_cases(run: BottlingRun) -> Iterator[Worded]:
@@ -52,7 +57,7 @@ def _case(run: BottlingRun, serial: str, filled: date, bottles: int) -> Worded:
     liters = Decimal(product.bottle_ml * bottles) / 1000
     marks = case_marks(
         serial=serial, kind=product.type_code or product.family, registry=run.premises.registry,
-        filled=filled, proof=product.label_proof, liters=liters.normalize(),
+        filled=filled, proof=product.label_proof, liters=Decimal(_plain(liters)),
     )  # fmt: skip
     (_, title), *others = marks
     lines = [words for _, words in others]

@@ -75,7 +75,7 @@ class Locking:
 class LogInOrChoose(LoginRequiredMiddleware):
     """Sends nobody to the log-in, and on a device to the names of its people."""
 
-    def handle_no_permission(self, request: HttpRequest, view_func: Any) -> HttpResponseBase:
+    def handle_no_permission(self, request: HttpRequest, view_func: Any) -> Any:
         """The names; with the form kept where one was sent."""
         device = device_of(request)
         if device is None:

@@ -1,6 +1,7 @@
 """The emergency page: open to everybody at the plant, without a log-in and kept by the tablet."""
 
 from ipaddress import ip_address, ip_network
+from typing import Any
 
 from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse
@@ -33,7 +34,7 @@ def emergency(request: HttpRequest) -> HttpResponse:
     only one plant is kept here; elsewhere the page has the general lines alone.
     """
     premises = _plant_of(request)
-    told = {"cases": CASES, "who_decides": WHO_DECIDES, "plant": premises}
+    told: dict[str, Any] = {"cases": CASES, "who_decides": WHO_DECIDES, "plant": premises}
     if premises:
         told["facts"] = EmergencyFact.objects.filter(premises=premises)
         told["limits"] = RoomLimit.objects.filter(premises=premises)
@@ -44,7 +45,7 @@ def _plant_of(request: HttpRequest) -> Premises | None:
     member, device = member_of(request), device_of(request)
     if member or device:
         return member.premises if member else device.premises  # type: ignore[union-attr]
-    plants = Premises.objects.order_by("pk")[:2] if is_near(request) else []
+    plants = list(Premises.objects.order_by("pk")[:2]) if is_near(request) else []
     return plants[0] if len(plants) == 1 else None
 
 
