@@ -4,6 +4,7 @@ The chain is found by the book itself: what would fall below zero once the entry
 which later entries took from there; then the same for those.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -107,14 +108,24 @@ def may_take_back(chain: Chain, user: Any) -> bool:
     return all(may_reverse(role, name, link.entry, now) for link in chain.links)
 
 
-def take_back(chain: Chain, *, premises: Premises, user: Any, reason: str, key: str) -> list[Done]:
-    """Reverse every entry of *chain*, newest first, in one transaction. Raises Refused."""
+def take_back(
+    chain: Chain, *, premises: Premises, user: Any, reason: str, key: str,
+    made: Mapping[str, str] | None = None,
+) -> list[Done]:  # fmt: skip
+    """Reverse every entry of *chain*, newest first, in one transaction. Raises Refused.
+
+    *made* is what the envelopes say of where it is done (``devices.made_on``).
+    """
     if chain.blocked and len(chain.links) > 1:
         told = "; ".join(f"entry {one.entry.number}: {one.blocked}" for one in chain.blocked)
         raise Refused({"__all__": [f"This chain is not taken back together: {told}."]})
     with transaction.atomic():
         return [
-            record(_reversal_of(link.entry, reason, key), premises=premises, user=user)
+            record(
+                {**_reversal_of(link.entry, reason, key), **(made or {})},
+                premises=premises,
+                user=user,
+            )
             for link in chain.links
         ]
 

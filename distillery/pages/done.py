@@ -11,6 +11,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
 from distillery import recording
+from distillery.devices import made_on
 from distillery.likely import follow_ups
 from distillery.models import Membership
 from distillery.operations import operations
@@ -91,6 +92,7 @@ def _undo(request: HttpRequest, member: Membership, entry: Entry, now: datetime)
     data = {
         "operation": "reverse", "entry": str(entry.number), "reason": REASON,
         "at": entry.happened_at.isoformat(), "key": f"{entry.key[:70]}~undo",
+        **made_on(request, member.premises),
     }  # fmt: skip
     try:
         taken = recording.record(data, premises=member.premises, user=request.user)

@@ -12,6 +12,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
 from distillery.chains import Chain, chain_of, may_take_back, take_back
+from distillery.devices import made_on
 from distillery.models import Membership
 from distillery.operations import operations
 from distillery.pages import sentences
@@ -69,6 +70,7 @@ def chain(request: HttpRequest, number: int) -> HttpResponse:
         done = take_back(
             found, premises=member.premises, user=request.user,
             reason=request.POST.get("reason", ""), key=request.POST.get("key", ""),
+            made=made_on(request, member.premises),
         )  # fmt: skip
     except Refused as refusal:
         return _shown(

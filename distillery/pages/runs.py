@@ -14,6 +14,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from distillery import recording
 from distillery.curves.still_run import run_curve
+from distillery.devices import made_on
 from distillery.models import KeptSlip, Membership, Reading
 from distillery.operations.still_reading import StillReadingAct
 from distillery.pages import posted, run_now
@@ -85,6 +86,7 @@ def _note(request: HttpRequest, code: str) -> HttpResponse:
     data = posted.record_of(operation, request.POST)
     data["still"] = story.still.code
     data.setdefault("at", _moment(member, data))
+    data |= made_on(request, member.premises)
     try:
         done = recording.post(recording.prepare(data, premises=member.premises, user=member.user))
     except Refused as refused:

@@ -291,3 +291,15 @@ def test_locking_by_hand_leaves_nobody_on_it(world, tablet):
     switch(tablet, world.operator, "7391")
     assert tablet.post("/who/lock/", {"next": "/book/"})["Location"] == "/who/?next=%2Fbook%2F"
     assert "_auth_user_id" not in tablet.session
+
+
+def test_an_undo_and_a_chain_taken_back_name_the_tablet_too(world, tablet):
+    switch(tablet, world.owner, "2580")
+    tablet.post(RECEIVE, looked_over(tablet))
+    entry = Entry.objects.get(key="from-the-tablet")
+    tablet.post(f"/book/{entry.number}/done/")
+    chain = tablet.get("/book/1/chain/").context["token"]
+    tablet.post("/book/1/chain/", {"chain": chain, "reason": "wrong bin", "key": "k-chain"})
+    undone = Entry.objects.filter(operation="reverse")
+    assert undone.count() == 2
+    assert all('"tablet": "Still house tablet"' in one.form for one in undone)
