@@ -17,6 +17,7 @@ from typing import Any
 from django.utils import timezone
 
 from distillery import instead
+from distillery.below_zero import below_zero_question
 from distillery.devices import check_named
 from distillery.far_from_last import far_question
 from distillery.forms import RecordForm
@@ -240,6 +241,7 @@ def _plan(record: Record, look: Look) -> Plan:
     asked = far_question(record.operation.slug, plan, look)
     if not record.operation.is_signed:  # what takes back makes nothing
         asked += suspension_question(plan, look)
+    asked += below_zero_question(record.late, plan, look)
     return replace(plan, questions=(*plan.questions, *asked)) if asked else plan
 
 
