@@ -6,135 +6,237 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('distillery', '0005_strapping'),
-        ('ledger', '0002_lot_wood_formula_owner'),
+        ("distillery", "0005_strapping"),
+        ("ledger", "0002_lot_wood_formula_owner"),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='BottleCheck',
+            name="BottleCheck",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('key', models.CharField(max_length=80)),
-                ('kind', models.CharField(choices=[('calibration', 'filler calibrated'), ('check', 'bottles checked')], max_length=12)),
-                ('at', models.DateTimeField()),
-                ('recorded_at', models.DateTimeField(auto_now_add=True)),
-                ('by', models.CharField(max_length=150)),
-                ('line', models.CharField(blank=True, max_length=40)),
-                ('bottle_ml', models.PositiveIntegerField(verbose_name='bottle, mL')),
-                ('tested', models.PositiveIntegerField(verbose_name='bottles tested')),
-                ('label_proof', models.DecimalField(decimal_places=1, max_digits=4, null=True)),
-                ('found_proof', models.DecimalField(decimal_places=2, max_digits=5, null=True)),
-                ('is_within', models.BooleanField(null=True, verbose_name='within tolerance')),
-                ('action', models.CharField(blank=True, max_length=400, verbose_name='corrective action')),
-                ('note', models.CharField(blank=True, max_length=400)),
-                ('form', models.TextField()),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("key", models.CharField(max_length=80)),
+                (
+                    "kind",
+                    models.CharField(
+                        choices=[
+                            ("calibration", "filler calibrated"),
+                            ("check", "bottles checked"),
+                        ],
+                        max_length=12,
+                    ),
+                ),
+                ("at", models.DateTimeField()),
+                ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                ("by", models.CharField(max_length=150)),
+                ("line", models.CharField(blank=True, max_length=40)),
+                ("bottle_ml", models.PositiveIntegerField(verbose_name="bottle, mL")),
+                ("tested", models.PositiveIntegerField(verbose_name="bottles tested")),
+                ("label_proof", models.DecimalField(decimal_places=1, max_digits=4, null=True)),
+                ("found_proof", models.DecimalField(decimal_places=2, max_digits=5, null=True)),
+                ("is_within", models.BooleanField(null=True, verbose_name="within tolerance")),
+                (
+                    "action",
+                    models.CharField(blank=True, max_length=400, verbose_name="corrective action"),
+                ),
+                ("note", models.CharField(blank=True, max_length=400)),
+                ("form", models.TextField()),
             ],
         ),
         migrations.CreateModel(
-            name='FoundFill',
+            name="FoundFill",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('order', models.PositiveSmallIntegerField()),
-                ('fill_ml', models.DecimalField(decimal_places=2, max_digits=8, verbose_name='fill at 60 °F, mL')),
-                ('read_ml', models.DecimalField(decimal_places=2, max_digits=8, null=True)),
-                ('temperature_f', models.DecimalField(decimal_places=1, max_digits=5, null=True)),
-                ('gross_g', models.DecimalField(decimal_places=2, max_digits=8, null=True)),
-                ('tare_g', models.DecimalField(decimal_places=2, max_digits=8, null=True)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("order", models.PositiveSmallIntegerField()),
+                (
+                    "fill_ml",
+                    models.DecimalField(
+                        decimal_places=2, max_digits=8, verbose_name="fill at 60 °F, mL"
+                    ),
+                ),
+                ("read_ml", models.DecimalField(decimal_places=2, max_digits=8, null=True)),
+                ("temperature_f", models.DecimalField(decimal_places=1, max_digits=5, null=True)),
+                ("gross_g", models.DecimalField(decimal_places=2, max_digits=8, null=True)),
+                ("tare_g", models.DecimalField(decimal_places=2, max_digits=8, null=True)),
             ],
             options={
-                'ordering': ['check_of', 'order'],
+                "ordering": ["check_of", "order"],
             },
         ),
         migrations.RemoveIndex(
-            model_name='caseserials',
-            name='case_serials_last',
+            model_name="caseserials",
+            name="case_serials_last",
         ),
         migrations.AddField(
-            model_name='caseserials',
-            name='from_loose',
+            model_name="caseserials",
+            name="from_loose",
             field=models.PositiveIntegerField(default=0),
         ),
         migrations.AddField(
-            model_name='caseserials',
-            name='series',
+            model_name="caseserials",
+            name="series",
             field=models.CharField(blank=True, max_length=4),
         ),
         migrations.AddField(
-            model_name='product',
-            name='brimful_ml',
-            field=models.PositiveIntegerField(blank=True, help_text='for the head space, at most 8 % from 200 mL on (27 CFR 5.202)', null=True, verbose_name='bottle filled to the brim, mL'),
+            model_name="product",
+            name="brimful_ml",
+            field=models.PositiveIntegerField(
+                blank=True,
+                help_text="for the head space, at most 8 % from 200 mL on (27 CFR 5.202)",
+                null=True,
+                verbose_name="bottle filled to the brim, mL",
+            ),
         ),
         migrations.AddField(
-            model_name='product',
-            name='case_series',
-            field=models.CharField(blank=True, help_text="for a series of its own (27 CFR 19.490); empty: the plant's one series", max_length=4, validators=[django.core.validators.RegexValidator('^[A-Z]{1,4}\\Z', 'Use one to four capital letters, like G.')], verbose_name='letters of the case numbers'),
+            model_name="product",
+            name="case_series",
+            field=models.CharField(
+                blank=True,
+                help_text="for a series of its own (27 CFR 19.490); empty: the plant's one series",
+                max_length=4,
+                validators=[
+                    django.core.validators.RegexValidator(
+                        "^[A-Z]{1,4}\\Z", "Use one to four capital letters, like G."
+                    )
+                ],
+                verbose_name="letters of the case numbers",
+            ),
         ),
         migrations.AddField(
-            model_name='product',
-            name='tare_g',
-            field=models.DecimalField(blank=True, decimal_places=1, help_text='with what is on it when it is weighed; the mean of ten or more', max_digits=7, null=True, verbose_name='empty bottle, grams'),
+            model_name="product",
+            name="tare_g",
+            field=models.DecimalField(
+                blank=True,
+                decimal_places=1,
+                help_text="with what is on it when it is weighed; the mean of ten or more",
+                max_digits=7,
+                null=True,
+                verbose_name="empty bottle, grams",
+            ),
         ),
         migrations.AlterField(
-            model_name='caseserials',
-            name='product',
-            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, to='distillery.product'),
+            model_name="caseserials",
+            name="product",
+            field=models.ForeignKey(
+                null=True, on_delete=django.db.models.deletion.PROTECT, to="distillery.product"
+            ),
         ),
         migrations.AlterField(
-            model_name='datedsetting',
-            name='name',
-            field=models.CharField(choices=[('gauge_step', 'proof gallons of a production or package gauge to the nearest'), ('check_minutes', 'minutes from one bottle check to the next'), ('check_bottles', 'bottles from one bottle check to the next')], max_length=40),
+            model_name="datedsetting",
+            name="name",
+            field=models.CharField(
+                choices=[
+                    ("gauge_step", "proof gallons of a production or package gauge to the nearest"),
+                    ("check_minutes", "minutes from one bottle check to the next"),
+                    ("check_bottles", "bottles from one bottle check to the next"),
+                ],
+                max_length=40,
+            ),
         ),
         migrations.AlterField(
-            model_name='material',
-            name='kind',
-            field=models.CharField(choices=[('grain', 'grain'), ('malt', 'malt'), ('fruit', 'fruit'), ('molasses', 'molasses'), ('yeast', 'yeast'), ('enzyme', 'enzyme'), ('botanical', 'botanical'), ('bottle', 'empty bottle'), ('closure', 'closure'), ('label', 'label'), ('sleeve', 'sleeve'), ('carton', 'carton'), ('other', 'other')], max_length=12),
+            model_name="material",
+            name="kind",
+            field=models.CharField(
+                choices=[
+                    ("grain", "grain"),
+                    ("malt", "malt"),
+                    ("fruit", "fruit"),
+                    ("molasses", "molasses"),
+                    ("yeast", "yeast"),
+                    ("enzyme", "enzyme"),
+                    ("botanical", "botanical"),
+                    ("bottle", "empty bottle"),
+                    ("closure", "closure"),
+                    ("label", "label"),
+                    ("sleeve", "sleeve"),
+                    ("carton", "carton"),
+                    ("other", "other"),
+                ],
+                max_length=12,
+            ),
         ),
         migrations.AlterField(
-            model_name='material',
-            name='unit',
-            field=models.CharField(choices=[('lb', 'pounds'), ('g', 'grams'), ('gal', 'gallons'), ('each', 'each')], default='lb', max_length=5),
+            model_name="material",
+            name="unit",
+            field=models.CharField(
+                choices=[("lb", "pounds"), ("g", "grams"), ("gal", "gallons"), ("each", "each")],
+                default="lb",
+                max_length=5,
+            ),
         ),
         migrations.AddIndex(
-            model_name='caseserials',
-            index=models.Index(fields=['premises', 'series', '-last'], name='case_serials_of_series'),
+            model_name="caseserials",
+            index=models.Index(
+                fields=["premises", "series", "-last"], name="case_serials_of_series"
+            ),
         ),
         migrations.AddField(
-            model_name='bottlecheck',
-            name='premises',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='bottle_checks', to='ledger.premises'),
+            model_name="bottlecheck",
+            name="premises",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="bottle_checks",
+                to="ledger.premises",
+            ),
         ),
         migrations.AddField(
-            model_name='bottlecheck',
-            name='run',
-            field=models.ForeignKey(db_index=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='checks', to='distillery.bottlingrun'),
+            model_name="bottlecheck",
+            name="run",
+            field=models.ForeignKey(
+                db_index=False,
+                null=True,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="checks",
+                to="distillery.bottlingrun",
+            ),
         ),
         migrations.AddField(
-            model_name='bottlecheck',
-            name='vessel',
-            field=models.ForeignKey(db_index=False, on_delete=django.db.models.deletion.PROTECT, related_name='bottle_checks', to='ledger.vessel'),
+            model_name="bottlecheck",
+            name="vessel",
+            field=models.ForeignKey(
+                db_index=False,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="bottle_checks",
+                to="ledger.vessel",
+            ),
         ),
         migrations.AddField(
-            model_name='foundfill',
-            name='check_of',
-            field=models.ForeignKey(db_index=False, on_delete=django.db.models.deletion.CASCADE, related_name='fills', to='distillery.bottlecheck'),
+            model_name="foundfill",
+            name="check_of",
+            field=models.ForeignKey(
+                db_index=False,
+                on_delete=django.db.models.deletion.CASCADE,
+                related_name="fills",
+                to="distillery.bottlecheck",
+            ),
         ),
         migrations.AddIndex(
-            model_name='bottlecheck',
-            index=models.Index(fields=['vessel', '-at'], name='bottle_check_latest'),
+            model_name="bottlecheck",
+            index=models.Index(fields=["vessel", "-at"], name="bottle_check_latest"),
         ),
         migrations.AddIndex(
-            model_name='bottlecheck',
-            index=models.Index(fields=['run', 'at'], name='bottle_check_of_run'),
+            model_name="bottlecheck",
+            index=models.Index(fields=["run", "at"], name="bottle_check_of_run"),
         ),
         migrations.AddConstraint(
-            model_name='bottlecheck',
-            constraint=models.UniqueConstraint(fields=('premises', 'key'), name='bottle_check_key'),
+            model_name="bottlecheck",
+            constraint=models.UniqueConstraint(fields=("premises", "key"), name="bottle_check_key"),
         ),
         migrations.AddConstraint(
-            model_name='foundfill',
-            constraint=models.UniqueConstraint(fields=('check_of', 'order'), name='found_fill_order'),
+            model_name="foundfill",
+            constraint=models.UniqueConstraint(
+                fields=("check_of", "order"), name="found_fill_order"
+            ),
         ),
     ]

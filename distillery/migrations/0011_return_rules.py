@@ -4,15 +4,26 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('distillery', '0010_counts_and_notices'),
+        ("distillery", "0010_counts_and_notices"),
     ]
 
     operations = [
         migrations.AlterField(
-            model_name='datedsetting',
-            name='name',
-            field=models.CharField(choices=[('gauge_step', 'proof gallons of a production or package gauge to the nearest'), ('return_period', 'tax return: annual, quarterly or semimonthly'), ('pays_by_transfer', 'tax must be paid by electronic transfer'), ('tax_basis', 'tax is figured by document or by day'), ('shortage_on', 'a bottled shortage stands on line 9 or in Schedule A'), ('reduced_share', "proof gallons a year at the lowest rate (group's share)"), ('content_credit', 'credit for wine and flavor content'), ('redistilled', 'spirits redistilled in processing on 5110.28: net or gross')], max_length=40),
+            model_name="datedsetting",
+            name="name",
+            field=models.CharField(
+                choices=[
+                    ("gauge_step", "proof gallons of a production or package gauge to the nearest"),
+                    ("return_period", "tax return: annual, quarterly or semimonthly"),
+                    ("pays_by_transfer", "tax must be paid by electronic transfer"),
+                    ("tax_basis", "tax is figured by document or by day"),
+                    ("shortage_on", "a bottled shortage stands on line 9 or in Schedule A"),
+                    ("reduced_share", "proof gallons a year at the lowest rate (group's share)"),
+                    ("content_credit", "credit for wine and flavor content"),
+                    ("redistilled", "spirits redistilled in processing on 5110.28: net or gross"),
+                ],
+                max_length=40,
+            ),
         ),
     ]

@@ -4,15 +4,20 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('distillery', '0012_check_intervals'),
+        ("distillery", "0012_check_intervals"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='bottlingrun',
-            name='tank_proof',
-            field=models.DecimalField(decimal_places=1, help_text='what bottles count at unless another was measured (27 CFR 19.353)', max_digits=4, null=True, verbose_name='proof as gauged'),
+            model_name="bottlingrun",
+            name="tank_proof",
+            field=models.DecimalField(
+                decimal_places=1,
+                help_text="what bottles count at unless another was measured (27 CFR 19.353)",
+                max_digits=4,
+                null=True,
+                verbose_name="proof as gauged",
+            ),
         ),
     ]

@@ -68,7 +68,7 @@ def room_words(plan: Plan, premises: Premises) -> tuple[list[str], list[str]]:
     for vessel in vessels:
         now = sum(one.wine_gallons for one in held.get(vessel.pk, []))
         after = Decimal(now + moved[vessel.code]) / 100
-        left = vessel.sheet.capacity_gal - after
+        left = (vessel.sheet.capacity_gal or Decimal(0)) - after
         if left < 0:
             over.append(f"{vessel.code}: {figure(-left)} gal more than it holds.")
         elif vessel.kind != Vessel.Kind.BARREL:

@@ -50,7 +50,8 @@ def fill_row(request: HttpRequest) -> HttpResponse:
         data = {"vessel": request.GET.get("vessel", ""), "key": str(uuid4())}
         return _shown(request, member, operation, data, [], {})
     data = posted.record_of(operation, request.POST)
-    rows: list[dict[str, str]] = data.pop("barrels", []) or []
+    given = data.pop("barrels", [])
+    rows: list[dict[str, str]] = given if isinstance(given, list) else []
     if request.POST.get("drop", "").isdecimal():
         rows = [row for place, row in enumerate(rows) if place != int(request.POST["drop"])]
         return _shown(request, member, operation, data, rows, {})

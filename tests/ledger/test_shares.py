@@ -3,7 +3,6 @@
 27 CFR 19.585(a)(3) asks only that spirits can be traced back to the mash.
 """
 
-
 import pytest
 
 from ledger.models import Lot
