@@ -84,8 +84,13 @@ def gin(diary: Diary, month: date, index: int) -> None:
     diary.at(next_day, "15:30", lambda: cut("tails", "HEADS", "3.10", "96"))
     diary.at(next_day, "16:00", lambda: diary.record("close-run", still="PLATE"))
     diary.at(next_day, "16:30", gauge)
+    _spent(diary, next_day + timedelta(days=1), run)
+
+
+def _spent(diary: Diary, day: date, run: str) -> None:
+    """The basket emptied, the morning after."""
     diary.at(
-        next_day + timedelta(days=1), "08:10",
+        day, "08:10",
         lambda: diary.record(
             "spent-botanicals", still="PLATE", run=run, weight="2150 g", fate="compost",
             place="behind the still house",

@@ -50,7 +50,7 @@ def fill_row(request: HttpRequest) -> HttpResponse:
         data = {"vessel": request.GET.get("vessel", ""), "key": str(uuid4())}
         return _shown(request, member, operation, data, [], {})
     data = posted.record_of(operation, request.POST)
-    given = data.pop("barrels", [])
+    given: Any = data.pop("barrels", [])
     rows: list[dict[str, str]] = given if isinstance(given, list) else []
     if request.POST.get("drop", "").isdecimal():
         rows = [row for place, row in enumerate(rows) if place != int(request.POST["drop"])]

@@ -67,6 +67,24 @@ def suppliers(by: str) -> list[str]:
     return [json.loads(entry.form)["supplier"] for entry in rows]
 
 
+def keep_without_network(tablet: Tablet, names: list[str]) -> None:
+    for name in names:
+        tablet.receive(name)
+        tablet.kept()
+
+
+def mend_the_transfer(other: Tablet) -> None:
+    """In its own form, with what was said beside it, and sent again."""
+    other.page.get_by_role("link", name="Mend it").click()
+    expect(other.page.get_by_text("What the book said")).to_be_visible()
+    assert other.page.locator("#id_volume").input_value() == "80 gal"
+    other.page.locator("#id_volume").fill("15 gal")
+    other.look_over()
+    other.page.get_by_role("button", name="Record it").click()
+    expect(other.page.get_by_text("Recorded as entry № 31.")).to_be_visible()
+    other.until("async () => (await Tablet.store.line()).length", lambda left: left == 0)
+
+
 def test_thirty_records_of_two_tablets_land_once_and_in_order(
     world, chromium, live_server, tmp_path, tablet
 ):
@@ -78,22 +96,16 @@ def test_thirty_records_of_two_tablets_land_once_and_in_order(
         wire.cut()
         tablet.wire.cut()
         ours = [f"Farm {n} (invented)" for n in range(1, 15)]
-        for name in ours:
-            tablet.receive(name)
-            tablet.kept()
+        keep_without_network(tablet, ours)
         tablet.transfer(to="S-2", gallons="80 gal")
         theirs = [f"Field {n} (invented)" for n in range(1, 15)]
-        for name in theirs[:7]:
-            other.receive(name)
-            other.kept()
+        keep_without_network(other, theirs[:7])
         kill(folder)
         with suppress(Error):
             other.context.close()
         other = Tablet(persistent(chromium, folder), wire)
         other.be(world.operator)
-        for name in theirs[7:]:
-            other.receive(name)
-            other.kept()
+        keep_without_network(other, theirs[7:])
         other.transfer(to="NS", gallons="80 gal")
         other.kept()
         expect(other.page.locator("#tablet")).to_contain_text("15 records wait on this tablet.")
@@ -120,15 +132,7 @@ def test_thirty_records_of_two_tablets_land_once_and_in_order(
         assert (suppliers("ada"), suppliers("bo")) == (ours, theirs)
         assert held("S-1") == [("storage", "N", 2000, 3800)]
 
-        # Mended in its own form, and sent again.
-        other.page.get_by_role("link", name="Mend it").click()
-        expect(other.page.get_by_text("What the book said")).to_be_visible()
-        assert other.page.locator("#id_volume").input_value() == "80 gal"
-        other.page.locator("#id_volume").fill("15 gal")
-        other.look_over()
-        other.page.get_by_role("button", name="Record it").click()
-        expect(other.page.get_by_text("Recorded as entry № 31.")).to_be_visible()
-        other.until("async () => (await Tablet.store.line()).length", lambda left: left == 0)
+        mend_the_transfer(other)
         other.context.close()
     assert other.complaints == []
     kept = TabletRecord.objects.values_list("device", flat=True)
