@@ -8,8 +8,11 @@ from zoneinfo import ZoneInfo
 
 RULES = 4  # about as many rules across a panel
 TICKS = 5  # at most so many times under the drawing
-HOURS = (0.25, 0.5, 1, 2, 3, 6, 12, 24, 48, 96, 168, 336, 720, 1440, 2160, 4320, 8760, 17520)
+HOURS = (0.25, 0.5, 1, 2, 3, 6, 12, 24, 48, 96, 168, 336)
+MONTHS = (1, 2, 3, 6, 12, 24, 60, 120)
+MONTH = 731  # hours, about
 DAY = 24
+YEAR = 12  # months
 
 
 def step_for(least: Decimal, most: Decimal) -> Decimal:
@@ -39,7 +42,9 @@ def marks_between(low: Decimal, high: Decimal, step: Decimal) -> Iterator[Decima
 def times_between(first: datetime, last: datetime, zone: ZoneInfo) -> list[tuple[datetime, str]]:
     """Round times of the plant's clock from *first* to *last* with their words."""
     hours = (last - first).total_seconds() / 3600
-    step = next((one for one in HOURS if hours / one <= TICKS), HOURS[-1])
+    step = next((one for one in HOURS if hours / one <= TICKS), None)
+    if step is None:
+        return _months_between(first, last, zone, hours / MONTH)
     local = first.astimezone(zone)
     at = local.replace(hour=0, minute=0, second=0, microsecond=0)
     found = []
@@ -47,8 +52,24 @@ def times_between(first: datetime, last: datetime, zone: ZoneInfo) -> list[tuple
         if at >= first:
             found.append(at)
         at = _next(at, step)
-    pattern = "%H:%M" if step < DAY else "%-d %b" if hours < 8760 else "%b %Y"
+    pattern = "%H:%M" if step < DAY else "%-d %b"
     return [(one, _words(found, place, pattern)) for place, one in enumerate(found)]
+
+
+def _months_between(
+    first: datetime, last: datetime, zone: ZoneInfo, months: float
+) -> list[tuple[datetime, str]]:
+    """The first days of months, every so many; the year with the first and with each January."""
+    step = next((one for one in MONTHS if months / one <= TICKS), MONTHS[-1])
+    local = first.astimezone(zone)
+    place = local.year * 12 // step * step
+    found: list[tuple[datetime, str]] = []
+    while (at := datetime(place // 12, place % 12 + 1, 1, tzinfo=zone)) <= last:
+        if at >= first:
+            has_year = not found or at.month == 1 or step >= YEAR
+            found.append((at, f"{at:%b %Y}" if has_year else f"{at:%b}"))
+        place += step
+    return found
 
 
 def _next(at: datetime, step: float) -> datetime:

@@ -72,6 +72,12 @@ def test_times_are_those_of_the_plants_clock():
     ]  # fmt: skip
 
 
+def test_a_year_is_told_by_the_first_days_of_its_months():
+    found = times_between(START, START + timedelta(days=270), ZONE)
+    assert [words for _, words in found] == ["Mar 2026", "May", "Jul", "Sep"]
+    assert all(at.day == 1 and at.hour == 0 for at, _ in found)
+
+
 def test_nothing_to_draw_is_no_chart():
     assert chart(Line("", ())) is None
 
