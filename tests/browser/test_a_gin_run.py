@@ -1,6 +1,7 @@
 """A gin run on the tablet: the still stopped, its basket loaded, the bill on its page."""
 
 import pytest
+from playwright.sync_api import expect
 
 from distillery.models import Remark
 from ledger.models import Entry
@@ -21,9 +22,21 @@ def run_of_gin():
     return world, run, juniper
 
 
+def look_over(page) -> None:
+    page.locator(".step-acts button.main").press("Enter")
+    expect(page.get_by_role("heading", level=1)).to_contain_text("look it over")
+
+
+def take(page) -> None:
+    for tick in page.locator("main").get_by_role("checkbox").all():
+        tick.check()  # what was seen before the still is opened
+    page.get_by_role("button", name="Record it").press("Enter")
+    expect(page.get_by_text("Recorded as entry")).to_be_visible()
+
+
 def look_over_and_record(page) -> None:
-    page.locator("button.main").press("Enter")
-    page.locator("button.main").press("Enter")
+    look_over(page)
+    take(page)
 
 
 def test_stopped_loaded_and_told(browser_page, axe):
@@ -40,10 +53,10 @@ def test_stopped_loaded_and_told(browser_page, axe):
     page.select_option("#id_botanicals-0-lot", juniper)
     page.fill("#id_botanicals-0-quantity", "1,800 g")
     page.fill("#id_at", "2026-01-12T09:30")
-    page.locator("button.main").press("Enter")
+    look_over(page)
     assert "25.03 g a liter of pure alcohol" in page.inner_text("main")
     assert axe(page) == []
-    page.locator("button.main").press("Enter")
+    take(page)
     assert Entry.objects.order_by("-number").first().operation == "load-basket"
     page.goto(f"/lots/{run}/")
     assert "1,800.00" in page.inner_text("main")

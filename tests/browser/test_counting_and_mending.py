@@ -60,6 +60,7 @@ def test_a_blind_count_is_walked_looked_over_and_posted(plant, browser_page, axe
     fit(page, axe)
     page.get_by_role("button", name="Look at what would be posted").click()
     page.get_by_role("button", name="Record it").click()
+    expect(page.get_by_text("Recorded as entry")).to_be_visible()
     row = OpenCount.objects.get()
     assert row.closed_by == Entry.objects.latest("pk")
     assert row.as_of == timezone.now().astimezone(plant.premises.zone).date()

@@ -20,6 +20,7 @@ def test_the_other_ways_open_and_fit(world, browser_page, axe, size, slug):
     page = browser_page(size)
     log_in(page, "bo")
     page.goto(f"/record/{slug}/")
+    page.get_by_role("button", name="All on one page").click()
     dip = page.get_by_label("Dip, inches of liquid").first
     expect(dip).not_to_be_visible()
     fit(page, axe)
@@ -27,6 +28,7 @@ def test_the_other_ways_open_and_fit(world, browser_page, axe, size, slug):
     dip.fill("deep")
     fit(page, axe)
     page.get_by_role("button", name="Look it over").last.click()
+    expect(page.get_by_role("alert")).to_be_visible()
     again = page.get_by_label("Dip, inches of liquid").first
     expect(again).to_be_visible()
     expect(again).to_have_value("deep")
