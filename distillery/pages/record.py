@@ -17,7 +17,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from distillery import recording
 from distillery.devices import made_on
-from distillery.models import Membership
+from distillery.models import Membership, Reading
 from distillery.operations.base import Operation
 from distillery.pages import posted, sentences, told
 from distillery.pages.cautions import cautions_of
@@ -231,8 +231,15 @@ def _confirm(desk: Desk, data: dict[str, Any]) -> HttpResponse:
     except Changed as changed:
         return _preview(desk, record, sentence=str(changed), keep_ticks=False)
     if done.entry is None:
-        return redirect(f"{reverse('readings')}?kept={quote(done.reading.key)}")
+        return redirect(_where_kept(done.reading))
     entry = f"entry № {done.entry.number}"
     told_of = f"Recorded as {entry}." if done.is_new else f"This was recorded before: {entry}."
     messages.info(desk.request, told_of)
     return redirect("entry-done", number=done.entry.number)
+
+
+def _where_kept(row: Any) -> str:
+    """The page that says a reading, or a check of bottles, was kept."""
+    is_reading = isinstance(row, Reading)
+    key = quote(row.key)
+    return f"{reverse('readings')}?kept={key}" if is_reading else f"{reverse('kept')}?key={key}"

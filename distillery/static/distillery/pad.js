@@ -4,7 +4,7 @@
   const LONGEST = 12;
   const GHOST_MS = 60;  // two hits of one key so close together are one (our own figure)
   const boxes = () => [...document.querySelectorAll("main input.quantity")]
-    .filter((box) => box.offsetParent !== null && !box.disabled);
+    .filter((box) => box.checkVisibility() && !box.disabled);
   if (!document.querySelector("main input.quantity")) return;
 
   const pad = document.createElement("div");
@@ -29,7 +29,7 @@
   const digits = () => (window.unitChoice ? window.unitChoice.bare(box.value) : box.value).trim();
 
   const act = () => [...document.querySelectorAll("form[data-keep] button.main")]
-    .find((one) => one.offsetParent !== null) || null;
+    .find((one) => one.checkVisibility()) || null;
   const show = () => {
     pad.querySelector(".pad-main").textContent = act() ? act().textContent : "";
     pad.querySelector(".pad-main").hidden = !act();
@@ -107,7 +107,6 @@
     // finger would lift on a key of it.
     if (isNumber(event.target)) event.target.setAttribute("inputmode", "none");
     else if (!pad.contains(event.target) && box && event.target.closest("a,button,input,select,textarea")) close();
-    try { sessionStorage.setItem("hand", "touch"); } catch { /* the pad then waits for a tap */ }
   });
   document.addEventListener("click", (event) => {
     if (event.pointerType && event.pointerType !== "mouse" && isNumber(event.target)) open(event.target);
@@ -115,7 +114,6 @@
   document.addEventListener("keydown", (event) => {
     if (event.key !== "Escape" && !(event.key.length === 1)) return;
     if (box) close();
-    try { sessionStorage.removeItem("hand"); } catch { /* nothing was kept */ }
   });
   // A hand that touched the page before goes on with the first empty figure at once.
   const byTouch = () => { try { return sessionStorage.getItem("hand") === "touch"; } catch { return false; } };
@@ -124,6 +122,6 @@
     if (first) { first.focus({ preventScroll: true }); open(first); }
   };
   const form = document.querySelector("form[data-keep]");
-  const chosen = form && [...form.querySelectorAll("select")].filter((one) => one.offsetParent && !one.matches(".unit-choice"));
+  const chosen = form && [...form.querySelectorAll("select")].filter((one) => one.checkVisibility() && !one.matches(".unit-choice"));
   if (byTouch() && form && !document.querySelector(".problem") && chosen.every((one) => one.value || one.closest("fieldset"))) begin(boxes());
 })();

@@ -29,7 +29,8 @@ POST_ONLY = {
 POST_ONLY |= {"run-note"}  # a card of the run page
 THEIR_OWN = {"reports:calendar-address"}  # a reader too may take the calendar home
 RECORDING = {
-    "record", "record-operation", "record-live", "readings", "fill-row", "entry-chain",
+    "record", "record-operation", "record-live", "readings", "kept", "fill-row",
+    "entry-chain",
     "count-place", "count-barrels",
 }  # fmt: skip
 by_path = pytest.mark.parametrize("address", GUARDED, ids=lambda one: one.path)
