@@ -44,6 +44,7 @@ def test_every_form_fits(world, browser_page, axe, size, path):
 def test_an_invoice_waits_goes_and_shows_in_the_book(world, browser_page, axe, size):
     page = browser_page(size, user=world.owner)
     page.goto("/record/remove/")
+    page.get_by_role("button", name="All on one page").click()
     page.get_by_label("Invoice or shipping document, number").fill("501")
     page.get_by_label("Consignee", exact=False).first.fill("Harbor Wholesale (invented)")
     page.locator("#id_rows-0-lot").select_option("K-1")
@@ -61,6 +62,7 @@ def test_an_invoice_waits_goes_and_shows_in_the_book(world, browser_page, axe, s
     page.get_by_role("link", name="Goods of 501 gone").click()
     expect(page.get_by_label("Invoice or shipping document, number")).to_have_value("501")
     page.get_by_role("button", name="Look it over").last.click()
+    expect(page.get_by_role("heading", level=1)).to_contain_text("look it over")
     fit(page, axe)
     page.get_by_role("button", name="Record it").click()
     expect(page.get_by_text("Recorded as entry № 4.")).to_be_visible()

@@ -1,6 +1,7 @@
 """Barrels in a browser: the life of one, the list, a move recorded by touch."""
 
 import pytest
+from playwright.sync_api import expect
 
 from distillery.models import VesselSheet
 from tests.distillery.barrel_house import lived_in
@@ -34,7 +35,8 @@ def test_a_barrel_is_moved_from_its_page(browser_page):
     assert page.get_by_label("Barrels, like").input_value() == "B-102"
     page.get_by_label("Place, like").fill("Rack 9")
     page.get_by_role("button", name="Look it over").last.click()
-    page.get_by_role("button", name="Record").click()
+    page.get_by_role("button", name="Record it").click()
+    expect(page.get_by_text("Recorded as entry")).to_be_visible()
     page.goto("/barrels/B-102/")
     assert page.get_by_text("Rack 9").first.is_visible()
     assert VesselSheet.objects.get(vessel__code="B-102").room == "Rack 9"

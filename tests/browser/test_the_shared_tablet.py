@@ -107,6 +107,7 @@ def test_a_form_being_filled_outlasts_the_lock_and_is_recorded_by_who_unlocks(wo
     page.locator("#id_quantity").fill("150 lb")
     key = page.locator("main input[name=key]").first.input_value()
     page.get_by_role("button", name="Look it over").last.click()
+    expect(page.get_by_role("heading", level=1)).to_contain_text("look it over")
     rest(page)
     page.get_by_role("button", name="Record it").click()
     expect(page.get_by_text("What you filled in is kept")).to_be_visible()
