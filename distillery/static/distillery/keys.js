@@ -1,4 +1,5 @@
-// The digits of our own page, for wet and gloved hands; typing works as well.
+// The digits of our own page, for wet and gloved hands; typing works as well. They show once
+// this script hears them: a digit tapped before would be lost.
 (function () {
   "use strict";
   var form = document.querySelector("[data-keys]");
@@ -11,4 +12,5 @@
     else if (key.dataset.key === "back") { code.value = code.value.slice(0, -1); }
     else { code.value += key.dataset.key; }
   });
+  form.querySelector(".pad").hidden = false;
 }());
