@@ -7,9 +7,11 @@ from collections.abc import Callable, Iterator
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from django.test import Client
-from playwright.sync_api import Browser, ConsoleMessage, Page, sync_playwright
+from playwright.sync_api import Browser, ConsoleMessage, Page, expect, sync_playwright
 
 SIZES = {"tablet": (1024, 768), "upright": (820, 1180), "phone": (390, 844)}
+# How long an outcome may take on a machine that has much to do; it fails only if it never comes.
+expect.set_options(timeout=20_000)
 
 
 @pytest.fixture(scope="package")
