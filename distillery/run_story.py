@@ -9,7 +9,7 @@ from django.db.models import Q
 from distillery.botanicals import spells_of
 from distillery.models import Reading, Remark, StillReading
 from distillery.remarks import STATES
-from distillery.runs import RunSums, run_sums, wash_estimate
+from distillery.runs import RunSums, fraction_of, run_sums, wash_estimate
 from ledger.looking import Look
 from ledger.models import Holding, Lot, Movement, Premises, Vessel
 from ledger.models.book import LIVE
@@ -150,14 +150,9 @@ def _one(rows: Sequence[Movement]) -> Collected:
     if lot is None or vessel is None:
         raise TypeError(first)
     return Collected(
-        first.at, first.entry.number, lot, fraction_of(lot), vessel,
+        first.at, first.entry.number, lot, fraction_of(lot.name), vessel,
         sum(row.wine_gallons for row in rows), sum(row.proof_gallons for row in rows), first.proof,
     )  # fmt: skip
-
-
-def fraction_of(lot: Lot) -> str:
-    """``hearts`` of a lot named ``Hearts of R-7``; else what the lot is called."""
-    return lot.name.split(" of ")[0].lower()
 
 
 def _readings(spells: Sequence[int], still: Vessel) -> tuple[Reading, ...]:

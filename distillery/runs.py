@@ -13,9 +13,21 @@ from ledger.models import Lot, Movement, Vessel
 from ledger.quantities import to_decimal, to_hundredths
 
 FRACTIONS = ("foreshots", "heads", "hearts", "tails", "feints", "low wines")
+# What is kept for another run or for disposal; only hearts are gauged as produced.
+KEPT_BACK = frozenset(FRACTIONS) - {"hearts"}
 # Alcohol by volume from the fall of gravity: good to about half a point, and an estimate only
 # (common practice, no source).
 ABV_PER_GRAVITY = Decimal("131.25")
+
+
+def fraction_of(name: str) -> str:
+    """``hearts`` of a lot named ``Hearts of R-7``; else what the lot is called."""
+    return name.split(" of ")[0].lower()
+
+
+def is_kept_back(name: str) -> bool:
+    """Whether a lot of that name waits for another run, or to be destroyed, and for no gauge."""
+    return fraction_of(name) in KEPT_BACK
 
 
 @dataclass(slots=True)

@@ -1,7 +1,9 @@
 """What was recorded just now: its number, the likely next act, and a minute to undo it."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from urllib.parse import urlencode
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -20,7 +22,7 @@ from distillery.pages.people import entry_for, member_for
 from distillery.people import may_record, may_reverse
 from distillery.recording import Asked, Refused
 from distillery.tables import operation_title, states_of
-from ledger.models import Entry
+from ledger.models import Entry, Movement
 
 UNDO = timedelta(seconds=60)
 TOO_LATE = "The minute is over. Take it back from the page of the entry, with the reason."
@@ -71,18 +73,30 @@ def seconds_left(entry: Entry, member: Membership, now: datetime) -> int:
 
 
 def next_acts(entry: Entry, member: Membership) -> list[Next]:
-    """What usually follows *entry*, at the vessel it filled."""
-    rows = entry.movements.order_by("leg").select_related("from_vessel", "to_vessel")
-    vessels = [row.to_vessel or row.from_vessel for row in rows]
-    first = next((one for one in vessels if one), None)
-    found = []
+    """What usually follows *entry*, at a vessel it touched; an act at the still leads back."""
+    rows = list(
+        entry.movements.order_by("leg").select_related(
+            "from_vessel", "to_vessel", "from_lot", "to_lot"
+        )
+    )
+    vessels = [one for row in rows for one in (row.to_vessel, row.from_vessel) if one]
+    found = _back_to_run(entry, rows)
     for slug in follow_ups(entry.operation):
         known = operations().get(slug)
         if known and may_record(member.role, known):
-            fits = first is not None and first.kind in known.kinds
-            query = f"?vessel={first.code}" if fits and first else ""
+            fits = next((one.code for one in vessels if one.kind in known.kinds), "")
+            query = f"?{urlencode({'vessel': fits})}" if fits else ""
             found.append(Next(known.title, reverse("record-operation", args=[slug]) + query))
     return found
+
+
+def _back_to_run(entry: Entry, rows: Sequence[Movement]) -> list[Next]:
+    """The page of the run that was charged, collected from, loaded or stopped."""
+    remark = getattr(entry, "remark", None)
+    lots = [lot for row in rows for lot in (row.from_lot, row.to_lot)]
+    lots += [remark.lot] if remark else []
+    code = next((lot.code for lot in lots if lot and lot.stage == "run"), "")
+    return [Next(f"Back to run {code}", reverse("run", args=[code]))] if code else []
 
 
 def _undo(request: HttpRequest, member: Membership, entry: Entry, now: datetime) -> HttpResponse:

@@ -13,6 +13,7 @@ from distillery.pages.racks import Rack
 from distillery.pages.sentences import title_of
 from distillery.pages.standing import Content
 from distillery.remarks import State
+from distillery.runs import fraction_of, is_kept_back
 from distillery.templatetags.plant import age
 from ledger.models import Vessel
 
@@ -50,7 +51,8 @@ def item_of(
     sheet = getattr(vessel, "sheet", None)
     return Item(
         vessel, vessel.kind, vessel.code, reverse("vessel", args=[vessel.code]), level,
-        bool(first), lines, word, vessel.code in waits, told, size=_size(vessel),
+        bool(first), lines, word, vessel.code in waits, told,
+        name=first.name if first else "", size=_size(vessel),
         x=sheet.x if sheet else None, y=sheet.y if sheet else None,
     )  # fmt: skip
 
@@ -61,8 +63,15 @@ def _word(vessel: Vessel, first: Content | None, state: State | None) -> str:
     if vessel.kind == Vessel.Kind.STILL and first.account_code in STILLS:
         return state.title if state else "Running"
     if first.account_code == "production":
-        return "Needs gauge"
+        return kept_back_word(first.name) or "Needs gauge"
     return STATES.get(first.account_code, first.account)
+
+
+def kept_back_word(name: str) -> str:
+    """What feints and the like are kept for; "" for what is to be gauged as produced."""
+    if not is_kept_back(name):
+        return ""
+    return "For disposal" if fraction_of(name) == "foreshots" else "For another run"
 
 
 def _lines(first: Content, last: Reading | None) -> Iterable[str]:
@@ -106,5 +115,5 @@ def item_of_rack(rack: Rack) -> Item:
     told = f"{count} of {first}, {first.strength}, {age(first.since)} in wood"
     return replace(
         blank, level=None, is_filled=True, lines=tuple(filter(None, lines)), told=told,
-        state="In wood", size=0.6,
+        state="In wood", size=0.6, name=first.name,
     )  # fmt: skip

@@ -7,20 +7,22 @@ laid out for a few widths, so that words stay as large on a phone as on a tablet
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from distillery.pages.floor_words import cut, wrapped
 from ledger.models import Vessel
 
 WIDTHS = (960, 720, 340)  # a tablet on its side, upright, a phone
-CELL_W, CELL_H = 158, 226
+CELL_W, CELL_H = 158, 246
 GAP, HEAD, PAD = 12, 34, 6
 LINE = 20
-LETTERS = 16  # of the words of a cell that fit its width
+LEFT, ROOM = 10, 138  # where the words of a cell begin, and how wide they may run
+SIZE, LARGER = 17, 20  # of its words, and of what counts first
 SHAPE_H = 84
 SMALL, LARGE = 0.62, 1.0  # a shape is drawn between these, by what the vessel holds
 
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One vessel (or rack of barrels) to draw: its words, at most five short lines."""
+    """One vessel (or rack of barrels) to draw: its words, at most four lines."""
 
     vessel: Vessel | None
     kind: str
@@ -32,6 +34,7 @@ class Item:
     state: str
     needs_hand: bool
     told: str
+    name: str = ""  # of what it holds; among its lines the one that may wrap
     size: float = 0.0
     x: int | None = None
     y: int | None = None
@@ -39,7 +42,7 @@ class Item:
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """An item in its place: top left corner, and the shape's own scale and place."""
+    """An item in its place: its top left corner; within it the shape and the words."""
 
     item: Item
     x: int
@@ -47,8 +50,8 @@ class Cell:
     shape_x: int
     shape_y: int
     scale: str
+    code: str
     words: tuple[tuple[int, str], ...]
-    level_y: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +129,8 @@ def _room(title: str, items: list[Item], x: int, y: int, width: int, height: int
     places = [(x + PAD + n % columns * CELL_W, y + HEAD + n // columns * CELL_H)
               for n in range(spots)]  # fmt: skip
     ordered = _by_place(items, places, x, y, width, height)
-    return Room(title, x, y, width, height, tuple(_cell(one, at) for one, at in ordered))
+    named = cut(title, width - 2 * LEFT, LARGER)
+    return Room(named, x, y, width, height, tuple(_cell(one, at) for one, at in ordered))
 
 
 def _by_place(
@@ -150,13 +154,17 @@ def _by_place(
 def _cell(item: Item, at: tuple[int, int]) -> Cell:
     x, y = at
     scale = SMALL + (LARGE - SMALL) * item.size
-    shape_y = y + 2 * LINE + 8 + int(SHAPE_H - 80 * scale)  # all stand on one line
-    first = y + 2 * LINE + SHAPE_H + 26
-    words = tuple((first + LINE * n, _short(text)) for n, text in enumerate(item.lines[:4]))
-    return Cell(
-        item, x, y, x + int(38 - 32 * scale), shape_y, f"{scale:.2f}", words, y + 2 * LINE + 58
-    )
+    shape_y = 2 * LINE + 8 + int(SHAPE_H - 80 * scale)  # all stand on one line
+    first = 2 * LINE + SHAPE_H + 26
+    words = tuple((first + LINE * n, text) for n, text in enumerate(_words(item)))
+    code = cut(item.code, ROOM - LARGER if item.needs_hand else ROOM, LARGER, bold=True)
+    return Cell(item, x, y, int(42 - 32 * scale), shape_y, f"{scale:.2f}", code, words)
 
 
-def _short(text: str) -> str:
-    return text if len(text) <= LETTERS else f"{text[: LETTERS - 1]}…"
+def _words(item: Item) -> list[str]:
+    """The figure that counts, then the others; a long name takes two lines."""
+    figure, *others = item.lines or ("",)
+    told = [cut(figure, ROOM, LARGER, bold=True)] if figure else []
+    for text in others:
+        told += wrapped(text, ROOM, SIZE, lines=2) if text == item.name else [cut(text, ROOM, SIZE)]
+    return told[:5]

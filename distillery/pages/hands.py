@@ -11,6 +11,7 @@ from distillery.check_due import Due, minutes_words
 from distillery.models import DatedSetting, OpenCount, Reading
 from distillery.models.plant import Rulebook
 from distillery.remarks import State
+from distillery.runs import is_kept_back
 from ledger.looking import Held
 from ledger.models import Premises, Vessel
 
@@ -64,11 +65,15 @@ def _of_vessel(one: Seen, rules: Rulebook, premises: Premises, now: datetime) ->
             return _of_still(one, run, _every(rules, STILL_MINUTES, premises, now), now)
         case "fermenter" if one.held and one.held[0].account == "fermenting":
             return _of_ferment(one, _every(rules, FERMENT_HOURS, premises, now), now)
-        case "receiver" | "tank" | "tote" if run and run.account == "production":
+        case "receiver" | "tank" | "tote" if run and _waits_for_gauge(run):
             address = _record("production-gauge", one.vessel)
             words = "holds a distillate that is not gauged as produced yet"
             return _hand(4, run.since, one.vessel, words, "Production gauge", address, False)
     return None
+
+
+def _waits_for_gauge(held: Held) -> bool:
+    return held.account == "production" and not is_kept_back(held.lot.name)
 
 
 def _every(rules: Rulebook, name: str, premises: Premises, now: datetime) -> timedelta:

@@ -1,6 +1,7 @@
 """Ways to mend an entry: what its page offers, and taking back a chain after showing it all."""
 
 from dataclasses import dataclass
+from urllib.parse import urlencode
 from uuid import uuid4
 
 from django.contrib import messages
@@ -19,6 +20,7 @@ from distillery.pages import sentences
 from distillery.pages.people import entry_for, member_for
 from distillery.people import may_record, may_reverse
 from distillery.recording import Refused
+from distillery.removals import CANCEL, GONE, REMOVE, gone_by, is_marked_not_gone
 from distillery.tables import operation_title
 from ledger.models import Entry
 
@@ -44,11 +46,22 @@ def acts_on(entry: Entry, member: Membership) -> list[Act]:
         if known and not known.is_signed and may_record(member.role, known):
             anew = f"instead_of={entry.number}"
             found.append(_record("Take back and record rightly", known.slug, anew))
+        found += _of_removal(entry, member)
         chain = reverse("entry-chain", args=[entry.number])
         found.append(Act("Take back with what stands on it", chain))
     if may_record(member.role, operations()["correct"]) and entry.operation != "correct":
         found.append(_record("Correct by difference", "correct", f"entry={entry.number}"))
     return found
+
+
+def _of_removal(entry: Entry, member: Membership) -> list[Act]:
+    """A removal whose goods never left is cancelled, its number kept (27 CFR 19.611)."""
+    if entry.operation != REMOVE or gone_by(entry.premises, entry.document, removal=entry):
+        return []
+    query = urlencode({"document": entry.document})
+    known = [operations()[GONE]] if is_marked_not_gone(entry) else []
+    known.append(operations()[CANCEL])
+    return [_record(one.title, one.slug, query) for one in known if may_record(member.role, one)]
 
 
 def _record(title: str, slug: str, query: str) -> Act:

@@ -15,8 +15,8 @@ from distillery.models import Reading
 from distillery.pages.standing import content, held_now, most_first
 from distillery.plans import pg
 from distillery.readings_due import DueIn, still_due
-from distillery.run_story import OUT, USUAL_SPIRITS, USUAL_WASH, Story, Stretch, beside, fraction_of
-from distillery.runs import FRACTIONS
+from distillery.run_story import OUT, USUAL_SPIRITS, USUAL_WASH, Story, Stretch, beside
+from distillery.runs import FRACTIONS, fraction_of
 from ledger.models import Movement, Premises, Vessel
 
 ACCOUNTS = {"production": "collect", "processing": "still-collect-processing"}
@@ -125,7 +125,7 @@ def _went_before(story: Story) -> dict[str, str]:
     found: dict[str, str] = {}
     for row in rows:
         if row.to_lot and row.to_vessel:
-            found.setdefault(fraction_of(row.to_lot), row.to_vessel.code)
+            found.setdefault(fraction_of(row.to_lot.name), row.to_vessel.code)
     found |= {one.fraction: one.vessel.code for one in story.collected}
     return found | {one.fraction: one.receiver.code for one in story.stretches if one.receiver}
 

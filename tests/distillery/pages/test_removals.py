@@ -68,3 +68,22 @@ def test_an_invoice_is_cancelled_from_the_page(world, client_of):
     page = client.post(path, {**data, "step": "confirm"}, follow=True)
     assert "Recorded as entry" in page.content.decode()
     assert held("S-1") == [("storage", "N-1", 10000, 19000)]
+
+
+def test_a_removal_is_cancelled_from_its_own_page(world, client_of):
+    put(world, "storage", "S-1", "N-1", wine="100", proof="190")
+    fields = {
+        "consignee": "Harbor (invented)", "initials": "ab", "vessel": "S-1",
+        "gauge": {"net": "100 lb", "proof": "190"}, "not_gone": True,
+    }  # fmt: skip
+    done = world.record("remove", "2026-03-25 14:00", document="501 a", **fields)
+    path = f"/book/{done.entry.number}/"
+    page = client_of(world.owner).get(path).content.decode()
+    assert '/record/cancel-invoice/?document=501+a">Cancel an invoice</a>' in page
+    assert "/record/goods-gone/?document=501+a" in page
+    form = client_of(world.owner).get("/record/cancel-invoice/?document=501+a").content.decode()
+    assert 'value="501 a"' in form
+    assert "cancel-invoice" not in client_of(world.reader).get(path).content.decode()
+    world.record("goods-gone", "2026-03-26 09:00", document="501 a")
+    # What left is not cancelled: it comes back by a return to bond (27 CFR 19.611, 19.452).
+    assert "cancel-invoice" not in client_of(world.owner).get(path).content.decode()

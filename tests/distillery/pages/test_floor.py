@@ -1,0 +1,62 @@
+"""What the floor asks for next, and words that stay in their place."""
+
+import pytest
+
+from distillery.pages.floor_words import cut, width_of, wrapped
+from tests.distillery.operations.plant_floor import charge, collect
+from tests.distillery.stock import put
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.mark.parametrize(
+    ("fraction", "state", "is_asked"),
+    [
+        ("hearts", "Needs gauge", True),
+        ("heads", "For another run", False),
+        ("tails", "For another run", False),
+        ("low wines", "For another run", False),
+        ("foreshots", "For disposal", False),
+    ],
+)
+def test_only_hearts_are_to_be_gauged(world, client_of, fraction, state, is_asked):
+    # 27 CFR 19.289(a), 19.304: spirits are gauged when production ends; feints go back to a still
+    put(world, "redistil", "NS", "N-1", wine="40", proof="38")
+    charge(world, "NS", family="gin", type_code="", water="30 gal")
+    collect(world, fraction, "5 gal", "150")
+    page = client_of(world.operator).get("/").content.decode()
+    assert ("/record/production-gauge/?vessel=RCV-1" in page.split("<svg")[1]) is is_asked
+    assert state in page
+
+
+def test_words_are_cut_by_their_width():
+    assert cut("iiiiiiiiiiiiiiiiiiii", 138, 17) == "iiiiiiiiiiiiiiiiiiii"
+    assert cut("Mwmwmwmwmwmwmwmwmwmw", 138, 17).endswith("…")
+    told = wrapped("Point bourbon whisky", 138, 17, lines=2)
+    assert told == ("Point bourbon", "whisky")
+    assert all(width_of(text, 17) <= 138 for text in told)
+    assert wrapped("", 138, 17, lines=2) == ()
+    long = wrapped("Mash of everything left over in the bins at once", 138, 17, lines=2)
+    assert len(long) == 2
+    assert long[1].endswith("…")
+
+
+def test_a_name_cut_in_the_picture_is_whole_in_its_title(world, client_of):
+    name = "Bourbon whisky designate of the north warehouse, second floor"
+    put(world, "storage", "S-1", "K-9", wine="40", proof="38", name=name)
+    page = client_of(world.reader).get("/").content.decode()
+    titles = page.split("<title>")[2:]
+    assert any(name in one.split("</title>")[0] for one in titles)
+
+
+@pytest.mark.parametrize("act", ["charge", "collect", "stop-still"])
+def test_from_what_was_recorded_one_tap_leads_back_to_the_run(world, client_of, act):
+    put(world, "redistil", "NS", "N-1", wine="40", proof="38")
+    run = charge(world, "NS", family="gin", type_code="", water="30 gal")
+    collect(world, "heads", "1 gal", "150")
+    world.record("stop-still", "2026-01-12 15:00", still="POT", why="basket")
+    number = {"charge": 3, "collect": 4, "stop-still": 5}[act]
+    page = client_of(world.operator).get(f"/book/{number}/done/").content.decode()
+    first = page.split("Likely next")[1].split("</a>")[0]
+    assert f'href="/runs/{run}/"' in first
+    assert "vessel=RCV-1" not in page.split("Likely next")[1].split("</ul>")[0]
