@@ -1,4 +1,4 @@
-"""Quantities as people type and read them: `1000 L`, `265 gal`, `22.5 °C`, `43.5 % ABV`.
+"""Quantities as people type and read them: `1000 L`, `265 gal`, `22.5 °C`, `43.5 % ABV`, `12 °P`.
 
 Inside, each kind of quantity has one base unit (gallons, pounds, grams, degrees F, proof) as an
 exact Decimal. Pint converts at the edges only; loading it takes a quarter of a second or more,
@@ -12,6 +12,7 @@ from decimal import Decimal
 from functools import cache
 from typing import TYPE_CHECKING
 
+from ledger import brix
 from ledger.gauging import half_up
 
 if TYPE_CHECKING:
@@ -96,7 +97,18 @@ KINDS = {
             percent_by_volume="% %abv abv %vol %alc/vol %alc.byvol alc/vol",
         ),
     ),
-    "gravity": Kind("gravity", "SG", "1.065", Decimal("0.7"), Decimal(2), 4, _words(SG="sg")),
+    # Of a wash: a hydrometer of any scale. A gauge of liquor takes the specific gravity alone.
+    "gravity": Kind(
+        "gravity", "SG", "1.065 or 16 Bx", Decimal("0.7"), Decimal(2), 4,
+        _words(
+            SG="sg",
+            Bx="bx °bx brix °brix degbrix degreesbrix",
+            P="p °p plato °plato degplato degreesplato",
+        ),
+    ),
+    "specific_gravity": Kind(
+        "specific gravity", "SG", "1.065", Decimal("0.7"), Decimal(2), 4, _words(SG="sg")
+    ),
     "percent": Kind("percentage", "%", "5.5 %", Decimal(0), Decimal(100), 2, {"%": "%"}),
     "count": Kind(
         "count", "", "12", Decimal(0), Decimal(10**7), 0,
@@ -107,6 +119,7 @@ KINDS = {
         _words(minute="min mins minute minutes", hour="h hr hrs hour hours", day="day days"),
     ),
 }  # fmt: skip
+SCALES = {"Bx": "Brix", "P": "Plato"}  # of gravity: no multiple of one another, and below zero too
 
 
 @cache
@@ -128,7 +141,9 @@ def parse(text: object, kind: str, default_unit: str | None = None) -> Decimal:
     """
     rules = KINDS[kind]
     number, word = _split(_clean(text, rules), rules)
-    value = _convert(number, _unit(word or default_unit or rules.base, rules), _base(rules))
+    unit = _unit(word or default_unit or rules.base, rules)
+    _check(number, unit, rules, text=_brief(text), is_bare=not word)
+    value = _convert(number, unit, _base(rules))
     if not rules.low <= value <= rules.high:
         raise UnitError(
             f"A {rules.noun} goes from {rules.low} to {rules.high:,} {rules.base}".rstrip()
@@ -140,12 +155,18 @@ def parse(text: object, kind: str, default_unit: str | None = None) -> Decimal:
 
 
 def show(value: int | str | Decimal, kind: str, unit: str | None = None) -> str:
-    """A base-unit value as text in `unit` ("gal", "L", "lb", "kg", "F", "C"), half up."""
+    """A base-unit value as text in `unit` ("gal", "L", "lb", "kg", "F", "C", "Bx"), half up.
+
+    A gravity outside the Brix scale is shown as specific gravity.
+    """
     rules = KINDS[kind]
     chosen = rules.base if unit is None else unit
+    if chosen in SCALES and not brix.is_on_the_scale(Decimal(value)):
+        chosen = rules.base
     shown = _convert(Decimal(value), _base(rules), _unit(chosen, rules))
-    rounded = half_up(shown, Decimal(1).scaleb(-rules.decimals))
-    degree = "°" if kind == "temperature" else ""
+    decimals = 1 if chosen in SCALES else rules.decimals
+    rounded = half_up(shown, Decimal(1).scaleb(-decimals))
+    degree = "°" if kind == "temperature" or chosen in SCALES else ""
     return f"{rounded:,f} {degree}{chosen}".rstrip()
 
 
@@ -174,10 +195,35 @@ def _split(typed: str, rules: Kind) -> tuple[Decimal, str]:
         )
     if "," not in digits and not UNGROUPED.fullmatch(digits):
         raise UnitError(f"{_brief(typed)} is not one number; type it as {rules.example}.")
-    number = Decimal(found["sign"] + digits.replace(",", ""))
-    if number < 0 <= rules.low:
+    return Decimal(found["sign"] + digits.replace(",", "")), found["unit"] or ""
+
+
+def _check(number: Decimal, unit: str, rules: Kind, *, text: str, is_bare: bool) -> None:
+    """Raises UnitError for a number that its unit cannot have."""
+    if unit in SCALES:
+        if not brix.LOWEST <= number <= brix.HIGHEST:
+            raise UnitError(
+                f"{SCALES[unit]} is read from {brix.LOWEST} to {brix.HIGHEST}; {text} is outside. "
+                f"Example: {rules.example}."
+            )
+    elif number < 0 <= rules.low:
         raise UnitError(f"A {rules.noun} cannot be below zero. Example: {rules.example}.")
-    return number, found["unit"] or ""
+    elif is_bare and "Bx" in rules.words.values() and not rules.low <= number <= rules.high:
+        raise UnitError(_which_scale(number, rules, text))
+
+
+def _which_scale(number: Decimal, rules: Kind, text: str) -> str:
+    """A gravity without a unit that no specific gravity is: 1032 or 12. Never guessed at."""
+    if number == number.to_integral_value() and 700 <= number < 2000:
+        meant = f"{number / 1000:.3f}"
+        return (
+            f"{text} has no point. If the specific gravity is {meant}, type {meant}. "
+            f"Example: {rules.example}."
+        )
+    return (
+        f"{text} is no specific gravity. Type its scale behind it, such as 12 Bx or 12 P. "
+        f"Example: {rules.example}."
+    )
 
 
 def _unit(word: str, rules: Kind) -> str:
@@ -201,6 +247,10 @@ def _base(rules: Kind) -> str:
 def _convert(number: Decimal, unit: str, target: str) -> Decimal:
     if unit == target:
         return number
+    if unit in SCALES:
+        return brix.gravity_of(number)
+    if target in SCALES:
+        return brix.degrees_of(number)
     quantity = registry().Quantity(number, unit).to(target)
     kept = half_up(quantity.magnitude, KEPT_DECIMALS).normalize()
     return kept.quantize(Decimal(1)) if kept == kept.to_integral_value() else kept

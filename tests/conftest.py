@@ -1,4 +1,5 @@
-"""What every test needs: a flush the guards let through, quick passwords, no silent skip."""
+"""What every test needs: a flush the guards let through, quick passwords, no silent skip,
+examples without a deadline."""
 
 import os
 from collections.abc import Generator
@@ -7,11 +8,15 @@ import pytest
 from django.conf import settings
 from django.db import connection, connections
 from django.test import TransactionTestCase
+from hypothesis import settings as examples
 
 from ledger.guards import lift
 
 # Argon2 is slow on purpose; tests make many people and none of them is worth protecting.
 settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+# A first example may load the registry of units, and the machine may be busy.
+examples.register_profile("book", deadline=None)
+examples.load_profile("book")
 
 _flush = TransactionTestCase._fixture_teardown
 

@@ -66,7 +66,7 @@ class GaugePart(Part):
         choices=[("", "Choose"), *gauge_strength.DENSITY_AT], required=False, label="Density at"
     )
     gravity = QuantityField(
-        "gravity", required=False, label="Specific gravity at 60 °F, if heavier than water"
+        "specific_gravity", required=False, label="Specific gravity at 60 °F, if heavier than water"
     )
     carried = YesField(label="The proof found before, as the book has it")
     solids = forms.DecimalField(
