@@ -8,10 +8,10 @@ from django.db.models import Q
 
 from distillery.pages.sentences import RELATED
 from ledger.models import Movement
-from ledger.totals import GROUP
 from reports.filled import FilledColumn, FilledForm, FilledLine, FilledPart
 from reports.forms.shape import Line, Part
 from reports.month_book import MonthBook
+from reports.redistilled import key_of, real
 
 
 class NoSuchCell(LookupError):
@@ -103,15 +103,14 @@ def movements(place: Place, book: MonthBook) -> list[Counted]:
     mine = Q(period=book.period, amends=None) | Q(amends=book.period)
     rows = Movement.objects.filter(
         mine,
-        from_account__in={key[0] for key in signs},
-        to_account__in={key[1] for key in signs},
+        from_account__in={real(key[0]) for key in signs},
+        to_account__in={real(key[1]) for key in signs},
         purpose__in={key[2] for key in signs},
     )
     rows = rows.select_related("entry__reverses", "entry__corrects", *RELATED)
-    names = [f"{name}_id" if name.endswith("designation") else name for name in GROUP]
     found = []
     for row in rows.order_by("at", "entry__number", "leg"):
-        sign = signs[tuple(getattr(row, name) for name in names)]
+        sign = signs[key_of(row, book)]
         value = sign * getattr(row, place.measure)
         if value:
             found.append(Counted(row, value))

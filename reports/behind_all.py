@@ -8,11 +8,12 @@ from django.db.models import Q
 
 from distillery.pages.sentences import RELATED
 from ledger.models import Movement
-from ledger.totals import GROUP, Key
+from ledger.totals import Key
 from reports.behind import measure_of, shape_of
 from reports.filled import FilledForm, FilledLine
 from reports.forms.shape import Part
 from reports.month_book import MonthBook
+from reports.redistilled import key_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,9 +35,8 @@ def month_movements(book: MonthBook) -> dict[Key, list[Movement]]:
         return found
     mine = Q(period=book.period, amends=None) | Q(amends=book.period)
     rows = Movement.objects.filter(mine).select_related("entry__premises", *RELATED)
-    names = [f"{name}_id" if name.endswith("designation") else name for name in GROUP]
     for row in rows.order_by("at", "entry__number", "leg"):
-        found[tuple(getattr(row, name) for name in names)].append(row)
+        found[key_of(row, book)].append(row)
     return found
 
 

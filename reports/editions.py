@@ -13,7 +13,6 @@ from distillery.models import DatedSetting
 from distillery.models.plant import Rulebook
 from ledger.models import Premises
 from reports.forms.as_data import edition_from_data
-from reports.forms.processing_5110_28 import gross
 from reports.forms.shape import READ, Edition, Form, Line, Part
 from reports.models import AddedEdition, CheckedLine
 
@@ -29,19 +28,17 @@ class Editions:
     rules: Rulebook
 
     def edition_for(self, form: Form, month: date) -> Edition:
-        """The edition of *form* that serves *month*, with the plant's words and convention.
+        """The edition of *form* that serves *month*, with the plant's words.
 
         Raises BadFact before the first known edition.
         """
         known = replace(form, editions=(*form.editions, *self.added.get(form.slug, ())))
         edition = known.edition_for(month)
         parts = tuple(self._worded(form, edition, part) for part in edition.parts)
-        edition = replace(edition, parts=parts)
-        if form.slug == "processing" and self._is_gross(month):
-            edition = gross(edition)
-        return edition
+        return replace(edition, parts=parts)
 
-    def _is_gross(self, month: date) -> bool:
+    def is_gross(self, month: date) -> bool:
+        """Whether spirits redistilled in processing are told gross in *month* (its first day)."""
         return self.rules.value_on(DatedSetting.Name.REDISTILLED, month) == "gross"
 
     def _worded(self, form: Form, edition: Edition, part: Part) -> Part:

@@ -15,6 +15,7 @@ from reports.facts import END, ORIGIN, PURPOSE, Facts, Reader
 from reports.filled import Cell, FilledColumn, FilledForm, FilledLine, FilledPart
 from reports.forms.shape import CHECK, READ, WINE_GALLONS, Column, Flow, Form, Line, Part, Rule
 from reports.month_book import MonthBook, read_book
+from reports.redistilled import STILL_FLOWS, as_redistilled
 
 _MEASURE = {"proof_gallons": 2, WINE_GALLONS: 1}
 QUARTER_ENDS = (3, 6, 9, 12)
@@ -25,7 +26,7 @@ Triple = tuple[str, str, str]
 @cache
 def triples_of(flow: Flow) -> frozenset[Triple]:
     """The allowed movements that *flow* takes."""
-    return frozenset(triple for triple in FLOWS if flow.takes(*triple))
+    return frozenset(triple for triple in FLOWS | STILL_FLOWS if flow.takes(*triple))
 
 
 def meets(rules: Iterable[Rule], facts: Facts) -> bool:
@@ -245,13 +246,16 @@ def sources_in(book: MonthBook) -> tuple[str, ...]:
 
 def fill_from(book: MonthBook, form: Form, *, source: str = "") -> FilledForm:
     """*form* filled from a book that was read already; *source* only for the storage report."""
-    edition = book.editions.edition_for(form, book.month)
+    edition, notes = book.editions.edition_for(form, book.month), form.notes
+    if form.slug == "processing":
+        edition, book, more = as_redistilled(edition, book)
+        notes = (*notes, *more)
     box = (source or "domestic") if form.by_source else ""
     filler = Filler(book, box=box)
     return FilledForm(
         form.slug, form.number, form.title, edition.name, book.premises.registry,
         book.premises.name, book.month, book.status, box,
-        tuple(filler.part(part) for part in edition.parts), form.notes, book.through,
+        tuple(filler.part(part) for part in edition.parts), notes, book.through,
         edition.parts,
     )  # fmt: skip
 

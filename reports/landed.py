@@ -6,12 +6,13 @@ from datetime import date
 from typing import Any
 
 from ledger.models import Entry, Movement
-from ledger.totals import GROUP, Key
+from ledger.totals import Key
 from reports.behind import measure_of, shape_of
 from reports.behind_all import is_summed
 from reports.filled import FilledForm, FilledLine, FilledPart
 from reports.month_book import read_book
 from reports.month_end import forms_of
+from reports.redistilled import key_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,12 +28,6 @@ class Landing:
     value: int
 
 
-def key_of(movement: Movement) -> Key:
-    """The flow that a movement is summed in."""
-    names = [f"{name}_id" if name.endswith("designation") else name for name in GROUP]
-    return tuple(getattr(movement, name) for name in names)
-
-
 def month_of_entry(entry: Entry) -> date:
     """The month whose reports an entry counts in: the one it amends, else its own."""
     return (entry.amends or entry.period).month
@@ -41,7 +36,8 @@ def month_of_entry(entry: Entry) -> date:
 def landed(entry: Entry) -> list[Landing]:
     """The cells that *entry* is part of, form by form in line order; totals are left out."""
     book = read_book(entry.premises, month_of_entry(entry))
-    moved = [(key_of(row), row) for row in entry.movements.order_by("leg")]
+    rows = entry.movements.select_related("from_vessel", "to_vessel").order_by("leg")
+    moved = [(key_of(row, book), row) for row in rows]
     return [one for form in forms_of(book).values() for one in _in_form(form, moved)]
 
 

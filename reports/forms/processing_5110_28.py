@@ -7,7 +7,6 @@ Lines 1-36 and 44-47 were read in edition 08-2023 (same lines in 03/2016); 37-43
 from dataclasses import replace
 from datetime import date
 
-from ledger.flows import LOSS_PURPOSES
 from reports.forms.processing_kinds import PART_III, PART_IV, RECEIVED
 from reports.forms.shape import (
     INFERRED,
@@ -121,37 +120,42 @@ PART_II = Part(
 )  # fmt: skip
 
 
+IN_STILL = "in_still"  # what stands in a still of processing, while the plant files gross
+_CHARGED = flow("processing", IN_STILL, "*", side="from")
+_MADE = flow(IN_STILL, "processing", "*", side="to")
+_MEMO = {"redistil_in": _CHARGED, "redistil_out": _MADE}
+
+
 def gross(edition: Edition) -> Edition:
     """*edition* with line 20 filled: what goes into the still leaves, its product comes in.
 
     The other convention for spirits redistilled inside the account. No line that was read takes
     the product, so it goes on line 2, and the ties of that line to the other forms then differ
     by it; what a run loses is in neither line 24 nor 7, for it left on line 20. A plant that TTB
-    told to file so sets it from a date on.
+    told to file so sets it from a date on. ``reports.redistilled`` keeps the stills apart.
     """
-    parts = tuple(
-        replace(part, lines=tuple(_gross(line) for line in part.lines))
-        if part.part == "I"
-        else part
-        for part in edition.parts
-    )
-    return replace(edition, parts=parts)
+    return replace(edition, parts=tuple(_gross_part(part) for part in edition.parts))
+
+
+def _gross_part(part: Part) -> Part:
+    lines = tuple(map(_gross, part.lines)) if part.part == "I" else part.lines
+    columns = tuple(replace(one, flows=_memo(one.flows)) for one in part.columns)
+    return replace(part, lines=lines, columns=columns)
 
 
 def _gross(line: Line) -> Line:
     if line.number == "20":
-        into = flow("processing", "processing", "redistil_in", side="from")
-        return replace(line, flows=(into,), note="gross, by the plant's setting")
-    if line.number == "2":
-        out = flow("processing", "processing", "redistil_out", side="to")
-        return replace(line, flows=(*line.flows, out))
-    if line.number in ("7", "24"):
-        kept = tuple(one for one in LOSS_PURPOSES if one != "redistil")
-        flows = (
-            replace(one, purposes=kept) if one.purposes == ("*",) else one for one in line.flows
-        )
-        return replace(line, flows=tuple(flows))
-    return line
+        return replace(line, flows=(_CHARGED,), note="gross, by the plant's setting")
+    return replace(line, flows=(*line.flows, _MADE)) if line.number == "2" else line
+
+
+def _memo(flows: tuple[Flow, ...]) -> tuple[Flow, ...]:
+    """The memo of part III takes a run's movements under their gross names as well."""
+    more = [
+        replace(_MEMO[purpose], purposes=(purpose,))
+        for one in flows for purpose in one.purposes if purpose in _MEMO
+    ]  # fmt: skip
+    return (*flows, *more)
 
 
 PARTS = (PART_I, PART_II, PART_III, PART_IV)
