@@ -10,5 +10,10 @@ class DistilleryConfig(AppConfig):
     verbose_name = "Plant"
 
     def ready(self) -> None:
-        """Listen for log-ins."""
+        """Listen for log-ins; what was read stays as it was read."""
         from distillery import log_ins  # noqa: F401 - models are loaded only now
+        from ledger.guards import FROZEN
+
+        FROZEN["distillery.Reading"] = ()
+        FROZEN["distillery.StillReading"] = ()
+        FROZEN["distillery.ReadingVoid"] = ()

@@ -3,7 +3,7 @@
 from datetime import datetime
 from typing import Any
 
-from distillery.models import Membership
+from distillery.models import Membership, Reading
 from distillery.operations.base import Operation
 from ledger.models import Entry, Premises
 
@@ -29,10 +29,10 @@ def may_record(role: str, operation: Operation) -> bool:
     return role in (Role.OWNER, Role.OPERATOR)
 
 
-def may_reverse(role: str, username: str, entry: Entry, now: datetime) -> bool:
-    """Owners reverse anything; operators only what they recorded themselves the same day."""
+def may_reverse(role: str, username: str, what: Entry | Reading, now: datetime) -> bool:
+    """Owners take back anything; operators only what they recorded themselves the same day."""
     if role == Role.OWNER:
         return True
-    zone = entry.premises.zone
-    same_day = entry.recorded_at.astimezone(zone).date() == now.astimezone(zone).date()
-    return role == Role.OPERATOR and entry.by == username and same_day
+    zone = what.premises.zone
+    same_day = what.recorded_at.astimezone(zone).date() == now.astimezone(zone).date()
+    return role == Role.OPERATOR and what.by == username and same_day

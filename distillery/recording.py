@@ -216,9 +216,9 @@ def _keep_made(record: Record, entry: Entry | None) -> None:
 
 
 def _check_reversal(record: Record, role: str) -> None:
-    entry = record.operation.names(record.fields).get("reverses")
-    if entry and not may_reverse(role, record.by, entry, timezone.now()):
-        raise _refuse("entry", "You can take back only what you recorded yourself today.")
+    taken = record.operation.takes_back(record.fields)
+    if taken and not may_reverse(role, record.by, taken[1], timezone.now()):
+        raise _refuse(taken[0], "You can take back only what you recorded yourself today.")
 
 
 def _instead_of(record: Record, number: Any, role: str) -> Record:

@@ -156,7 +156,7 @@ def _one(rows: Sequence[Movement]) -> Collected:
 
 
 def _readings(spells: Sequence[int], still: Vessel) -> tuple[Reading, ...]:
-    rows = Reading.objects.filter(lot__in=spells, vessel=still)
+    rows = Reading.objects.standing().filter(lot__in=spells, vessel=still)
     return tuple(rows.select_related("still_reading__receiver__sheet").order_by("at", "pk"))
 
 

@@ -90,7 +90,8 @@ def wash_estimate(sums: RunSums) -> int | None:
     total = 0
     for lot, wine in sums.wash_in.items():
         gravities = list(
-            Reading.objects.filter(lot=lot, gravity__isnull=False)
+            Reading.objects.standing()
+            .filter(lot=lot, gravity__isnull=False)
             .order_by("at")
             .values_list("gravity", flat=True)
         )

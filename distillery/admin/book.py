@@ -6,7 +6,7 @@ from django.contrib import admin
 from django.http import HttpRequest
 
 from distillery.admin.owning import OfOwnPlants, plants_of
-from distillery.models import BottleCheck, BottlingRun, CaseSerials, Reading
+from distillery.models import BottleCheck, BottlingRun, CaseSerials, Reading, ReadingVoid
 from ledger.models import Descent, Designation, Entry, FlowTotal, Holding, Lot, Movement, Period
 
 
@@ -118,6 +118,14 @@ class ReadingAdmin(LookedAt):
 
     list_display = ("vessel", "lot", "at", "gravity", "temperature_f", "ph", "proof", "by")
     list_select_related = ("vessel", "lot")
+
+
+@admin.register(ReadingVoid)
+class ReadingVoidAdmin(LookedAt):
+    """A reading that does not count."""
+
+    list_display = ("reading", "recorded_at", "by", "reason")
+    list_select_related = ("reading__vessel",)
 
 
 @admin.register(BottlingRun)

@@ -35,8 +35,8 @@ CAPTION = (
 
 
 def readings_of(lot: Lot) -> list[Reading]:
-    """Every reading of a wash, oldest first, in one query."""
-    return list(Reading.objects.filter(lot=lot).order_by("at", "pk"))
+    """Every reading of a wash that stands, oldest first, in one query."""
+    return list(Reading.objects.standing().filter(lot=lot).order_by("at", "pk"))
 
 
 def ferment_curve(lot: Lot, *, zone: ZoneInfo, unit: str) -> Plotted | None:
@@ -162,5 +162,5 @@ def _row(row: Reading, start: Point | None, zone: ZoneInfo, unit: str) -> tuple[
 
 def last_read(lot: Lot) -> datetime | None:
     """When *lot* was read last."""
-    rows = Reading.objects.filter(lot=lot).order_by("-at")
+    rows = Reading.objects.standing().filter(lot=lot).order_by("-at")
     return rows.values_list("at", flat=True).first()

@@ -12,7 +12,7 @@ from distillery.models.packed import PackageSerials, SampleTaken
 from distillery.models.people import Membership
 from distillery.models.plant import DatedSetting, Plant
 from distillery.models.printed import PrintedCell
-from distillery.models.readings import Reading
+from distillery.models.readings import Reading, ReadingVoid
 from distillery.models.remarks import Remark
 from distillery.models.runs import BottlingRun, CaseSerials
 from distillery.models.slips import KeptSlip
@@ -49,6 +49,7 @@ __all__ = [
     "PrintedCell",
     "Product",
     "Reading",
+    "ReadingVoid",
     "Remark",
     "RoomLimit",
     "SampleTaken",

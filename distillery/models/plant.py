@@ -25,6 +25,10 @@ class Plant(models.Model):
     temperature_unit = models.CharField(
         max_length=1, choices=[("F", "°F"), ("C", "°C")], default="F"
     )
+    gravity_unit = models.CharField(
+        max_length=2, choices=[("SG", "SG"), ("Bx", "°Bx"), ("P", "°P")], default="SG",
+        help_text="in which gravities of washes are shown; any of them can be typed",
+    )  # fmt: skip
 
     def __str__(self) -> str:
         return self.premises.name

@@ -1,8 +1,16 @@
-"""Process readings: small rows, plotted, never part of the book."""
+"""Process readings: small rows, plotted, never part of the book, and never changed either."""
 
 from django.db import models
 
 from ledger.models import Lot, Premises, Vessel
+
+
+class ReadingSet(models.QuerySet["Reading"]):
+    """Readings, of which those that were voided stay on record."""
+
+    def standing(self) -> "ReadingSet":
+        """What counts: those that nobody voided."""
+        return self.filter(void=None)
 
 
 class Reading(models.Model):
@@ -22,9 +30,29 @@ class Reading(models.Model):
     note = models.CharField(max_length=400, blank=True)
     form = models.TextField()
 
+    objects = ReadingSet.as_manager()
+
     class Meta:
         constraints = [models.UniqueConstraint(fields=["premises", "key"], name="reading_key")]
         indexes = [models.Index(fields=["vessel", "-at"], name="reading_latest")]
 
     def __str__(self) -> str:
         return f"{self.vessel} {self.at:%Y-%m-%d %H:%M}"
+
+
+class ReadingVoid(models.Model):
+    """A reading that does not count: who says so, when, and why. The reading itself stays."""
+
+    premises = models.ForeignKey(Premises, models.PROTECT, related_name="+", db_index=False)
+    key = models.CharField(max_length=80)
+    reading = models.OneToOneField(Reading, models.PROTECT, related_name="void")
+    recorded_at = models.DateTimeField(auto_now_add=True)
+    by = models.CharField(max_length=150)
+    reason = models.CharField(max_length=400)
+    form = models.TextField()
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["premises", "key"], name="reading_void_key")]
+
+    def __str__(self) -> str:
+        return f"{self.reading}, voided by {self.by}: {self.reason}"

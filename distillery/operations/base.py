@@ -46,6 +46,11 @@ class Operation:
         """Entries this act reverses or corrects: ``{"reverses": entry}`` or nothing."""
         return {}
 
+    def takes_back(self, fields: Fields) -> tuple[str, Any] | None:
+        """(field, what this act takes back), which not everybody may; None for no such thing."""
+        entry = self.names(fields).get("reverses")
+        return ("entry", entry) if entry else None
+
     def keep(self, entry: Entry, plan: Plan, fields: Fields) -> None:
         """Write the operation's own rows, in the same transaction as *entry*."""
 

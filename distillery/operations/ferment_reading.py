@@ -81,7 +81,7 @@ def _rising(fields: Fields, look: Look) -> tuple[Question, ...]:
     now, held = fields["gravity"], look(fields["vessel"].code)
     if now is None or not held:
         return ()
-    rows = Reading.objects.filter(
+    rows = Reading.objects.standing().filter(
         vessel=fields["vessel"], lot=held[0].lot, at__lt=fields["at"], gravity__isnull=False
     )
     last = rows.order_by("-at").first()

@@ -4,7 +4,7 @@ from typing import Any
 
 from distillery.forms import CodeField, Part, QuantityField, RecordForm, RowsField, VesselField
 from distillery.material_draws import DrawPart, draw_legs, told
-from distillery.models import Reading
+from distillery.models import Reading, ReadingVoid
 from distillery.operations.base import Fields, Operation
 from distillery.plans import move, room_question, wg
 from distillery.starch import expected, starch
@@ -109,5 +109,11 @@ class Mash(Operation):
             )  # fmt: skip
 
     def taken_back(self, entry: Entry) -> None:
-        """A mash that was not, has no gravity."""
-        Reading.objects.filter(premises=entry.premises, key=entry.key).delete()
+        """The gravity of a mash that was not does not count; it stays on record."""
+        row = Reading.objects.standing().filter(premises=entry.premises, key=entry.key).first()
+        if row:
+            back = Entry.objects.get(reverses=entry)
+            ReadingVoid.objects.create(
+                premises=entry.premises, key=back.key, reading=row, by=back.by,
+                reason=back.reason, form=back.form,
+            )  # fmt: skip

@@ -173,7 +173,10 @@ def _same(fields: Fields, run: Lot | None) -> tuple[Question, ...]:
     if not fields["cut"] or run is None:
         return ()
     rows = StillReading.objects.filter(
-        reading__lot=run, reading__at__lte=fields["at"], reading__vessel=fields["still"]
+        reading__lot=run,
+        reading__at__lte=fields["at"],
+        reading__vessel=fields["still"],
+        reading__void=None,
     ).exclude(cut="")
     last = rows.select_related("reading").order_by("-reading__at", "-pk").first()
     if last is None or last.cut != fields["cut"]:

@@ -84,7 +84,7 @@ def acts_at(vessel: Vessel, held: Iterable[Held], offered: Iterable[Operation]) 
 
 def with_last_reading(vessels: QuerySet[Vessel]) -> tuple[list[Vessel], dict[int, Reading]]:
     """The vessels, and the newest reading of each by the vessel's row number: two queries."""
-    newest = Reading.objects.filter(vessel=OuterRef("pk")).order_by("-at")
+    newest = Reading.objects.standing().filter(vessel=OuterRef("pk")).order_by("-at")
     told = vessels.annotate(last_reading=Subquery(newest.values("pk")[:1]))
     rows: list[Any] = list(told)
     readings = Reading.objects.in_bulk([row.last_reading for row in rows if row.last_reading])

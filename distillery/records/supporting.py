@@ -66,7 +66,7 @@ def other_acts(span: Span) -> Iterator[Row]:
 def readings(span: Span) -> Iterator[Row]:
     """Still logs and ferment readings: small rows beside the book."""
     rows = Reading.objects.filter(premises=span.premises, at__gte=span.start, at__lt=span.end)
-    related = ("vessel", "lot", "still_reading__receiver")
+    related = ("vessel", "lot", "still_reading__receiver", "void")
     for row in rows.select_related(*related).order_by("at", "pk"):
         still = getattr(row, "still_reading", None)
         yield Row({
@@ -80,9 +80,15 @@ def readings(span: Span) -> Iterator[Row]:
             "proof": row.proof,
             **(_at_the_still(still) if still else {}),
             "note": row.note or None,
+            "voided": _voided(row, span),
             "happened": span.moment(row.at),
             "recorded": f"{span.moment(row.recorded_at)} {by_whom(row)}",
         })  # fmt: skip
+
+
+def _voided(row: Reading, span: Span) -> Cell:
+    void = getattr(row, "void", None)
+    return f"{span.moment(void.recorded_at)} {void.by}: {void.reason}" if void else None
 
 
 def _at_the_still(still: StillReading) -> dict[str, Cell]:
@@ -148,6 +154,8 @@ READINGS = Kind(
         figure("level_gal", "In the receiver, gallons"),
         Column("cut", "Cut, into", 9),
         Column("note", "Note", 20),
+        Column("voided", "Voided", 14),
     ),
-    operations=("ferment-reading", "still-reading"),
+    operations=("ferment-reading", "still-reading", "void-reading"),
+    notes=("A voided reading stays here; it counts nowhere else.",),
 )
