@@ -16,6 +16,7 @@ REQUIRED = str(forms.Field.default_error_messages["required"])
 UNIT_SIGNS = {"F": "°F", "C": "°C"}
 SPARE = 3  # empty rows below those filled in
 LONG_TEXTS = frozenset({"note", "reason"})
+AMOUNT, ITS_UNIT = "quantity", "its unit"  # of a material, bare in the unit it is counted in
 NUMBERS = frozenset({"ph", "rinse_ph", "density", "dip", "sight"})  # without units to choose
 
 # A gauge is read in two goes: how much, by one of three ways, and how strong.
@@ -110,7 +111,7 @@ class Sheet:
         name = f"{prefix}{bound.name}"
         box = Box(
             _kind(bound), name, f"id_{name}", str(bound.label), hint=str(bound.field.help_text),
-            unit=_unit(bound.field), measure=_measure(bound.field),
+            unit=_unit(bound), measure=_measure(bound),
             is_optional=not bound.field.required,
         )  # fmt: skip
         if isinstance(bound.field, PartField):
@@ -166,7 +167,7 @@ def _kind(bound: BoundField) -> str:
             return "tick"
         case WhenField():
             return "when"
-    if bound.name in NUMBERS:
+    if bound.name in NUMBERS or bound.name == AMOUNT:
         return "quantity"
     return "text" if bound.name in LONG_TEXTS else "line"
 
@@ -178,13 +179,16 @@ def _plainly(sentence: str, kind: str) -> str:
     return "Choose one of the list." if kind == "list" else "Fill this in."
 
 
-def _unit(asked: forms.Field) -> str:
-    unit = asked.base_unit if isinstance(asked, QuantityField) else ""
-    return UNIT_SIGNS.get(unit, unit)
+def _unit(bound: BoundField) -> str:
+    if isinstance(bound.field, QuantityField):
+        return UNIT_SIGNS.get(bound.field.base_unit, bound.field.base_unit)
+    return ITS_UNIT if bound.name == AMOUNT else ""
 
 
-def _measure(asked: forms.Field) -> str:
-    return asked.kind if isinstance(asked, QuantityField) else ""
+def _measure(bound: BoundField) -> str:
+    if isinstance(bound.field, QuantityField):
+        return str(bound.field.kind)
+    return "amount" if bound.name == AMOUNT else ""
 
 
 def _text(value: Any) -> str:

@@ -4,7 +4,7 @@
 window.unitChoice = (() => {
   const UNITS = {
     volume: ["gal", "L"], weight: ["lb", "kg"], small_weight: ["g", "oz", "lb", "kg"],
-    temperature: ["°F", "°C"], proof: ["proof", "% ABV"], time: ["min", "h"],
+    amount: ["its unit", "lb", "kg", "g", "gal"], temperature: ["°F", "°C"], proof: ["proof", "% ABV"], time: ["min", "h"],
   };
   const BARE = /^[+-]?\s*[0-9.,]+$/;
   const boxes = new Map();
