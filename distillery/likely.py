@@ -7,6 +7,7 @@ follows in the order of the list of operations.
 from collections.abc import Iterable
 
 from distillery.operations.base import Operation
+from distillery.runs import fraction_of, is_kept_back
 from ledger.looking import Held
 from ledger.models import Vessel
 from ledger.quantities import COUNTED
@@ -15,7 +16,7 @@ AT = {
     ("bin", ""): "receive-material",
     ("bin", "materials"): "mill receive-material return-material",
     ("fermenter", ""): "mash receive-distilling-material",
-    ("fermenter", "fermenting"): "ferment-reading pitch move-wash lose",
+    ("fermenter", "fermenting"): "ferment-reading pitch charge move-wash lose",
     ("still", ""): "charge load-basket still-charge-processing",
     ("still", "materials"): "charge load-basket still-charge-processing",
     ("still", "production"): "still-reading collect ferment-reading close-run stop-still",
@@ -23,6 +24,9 @@ AT = {
     ("receiver", "production"): "production-gauge",
     ("tank", "production"): "production-gauge",
     ("tote", "production"): "production-gauge",
+    ("receiver", "redistil"): "charge transfer",
+    ("tank", "redistil"): "charge transfer",
+    ("tote", "redistil"): "charge transfer",
     ("tank", "storage"): "fill-barrels reduce dump transfer regauge",
     ("tote", "storage"): "dump draw-redistil reduce transfer regauge",
     ("barrel", "storage"): "barrel-sample regauge dump move-barrels",
@@ -58,6 +62,10 @@ AFTER = {
     "still-charge-processing": "still-reading still-collect-processing",
     "still-collect-processing": "still-collect-processing spent-botanicals",
 }
+# Low wines, heads and tails go back to a still; foreshots never do. Neither waits for a gauge.
+OF_FEINTS = "charge transfer retire-feints"
+OF_FORESHOTS = "retire-feints transfer"
+LEAST = 99
 # Milling is for what is weighed: a shelf of bottles is no grain.
 WEIGHED_ONLY = frozenset({"mill"})
 PIECES_ONLY = frozenset({"scrap-supplies"})
@@ -68,16 +76,24 @@ def in_order(vessel: Vessel, held: Iterable[Held], acts: Iterable[Operation]) ->
     """*acts* without those that make no sense for what *vessel* holds, likeliest first."""
     rows = list(held)
     accounts = list(dict.fromkeys(one.account for one in rows)) or [""]
-    ranked: dict[str, int] = {}
-    for account in accounts:
-        for slug in AT.get((vessel.kind, account), "").split():
-            ranked.setdefault(slug, len(ranked))
-    fitting = [one for one in acts if _fits(one, rows)]
+    slugs = [slug for account in accounts for slug in AT.get((vessel.kind, account), "").split()]
+    ranked = {slug: place for place, slug in enumerate(dict.fromkeys(slugs))}
+    if rows and all(is_kept_back(one.lot.name) for one in rows):
+        ranked = _of_kept_back(rows)
+    fitting = [one for one in acts if _fits(one, vessel, rows)]
     last = len(ranked)
     return sorted(fitting, key=lambda one: (ranked.get(one.slug, last), one.is_rare))
 
 
-def _fits(operation: Operation, held: list[Held]) -> bool:
+def _of_kept_back(held: list[Held]) -> dict[str, int]:
+    has_foreshots = any(fraction_of(one.lot.name) == "foreshots" for one in held)
+    order = (OF_FORESHOTS if has_foreshots else OF_FEINTS).split()
+    return {slug: place for place, slug in enumerate(order)} | {"production-gauge": LEAST}
+
+
+def _fits(operation: Operation, vessel: Vessel, held: list[Held]) -> bool:
+    if operation.slug == "charge":
+        return (vessel.kind == Vessel.Kind.STILL) == all(one.account == "materials" for one in held)
     if not held:
         return True
     if operation.slug in WEIGHED_ONLY:

@@ -15,6 +15,7 @@ from distillery.forms import (
     VesselField,
 )
 from distillery.formulas import listed_question
+from distillery.intended import intended, vessel_named
 from distillery.kinds import distilled_at_field, family_field, type_field
 from distillery.material_draws import DrawPart
 from distillery.operations.base import Fields, Operation
@@ -23,6 +24,7 @@ from ledger.accounts import ACCOUNTS
 from ledger.classes import class_for
 from ledger.errors import BadFact
 from ledger.looking import Held, Look
+from ledger.models import Premises, Vessel
 from ledger.plan import Leg, NewLot, Place, Plan
 from ledger.quantities import to_hundredths
 
@@ -48,6 +50,21 @@ class ChargeForm(RecordForm):
     distilled_at = distilled_at_field()
     formula = TextField(max_length=40, label="Formula number, where the spirits need one")
     lot = CodeField(label="Our run code, empty for the next number")
+
+    def __init__(self, *args: Any, premises: Premises, **options: Any) -> None:
+        if "initial" in options:
+            options["initial"] = _placed(options["initial"], premises)
+        super().__init__(*args, premises=premises, **options)
+
+
+def _placed(initial: dict[str, Any], premises: Premises) -> dict[str, Any]:
+    """What the floor fills in: its vessel is the still, or else what the still is charged from."""
+    found = vessel_named(premises, initial.get("still"))
+    if found is None or found.kind == Vessel.Kind.STILL:
+        return initial
+    return {
+        **intended(found, *CHARGED), **initial, "still": "", "sources": [{"vessel": found.code}]
+    }  # fmt: skip
 
 
 def source_in(look: Look, code: str) -> Held:
@@ -101,8 +118,8 @@ class Charge(Operation):
     group = "Distil"
     form = ChargeForm
     hazards = ("still_pressure", "heaters", "ethanol_vapour")
-    kinds = ("still",)
-    accounts = ("", "materials")
+    kinds = ("still", "fermenter", "receiver", "tank", "tote")
+    accounts = ("", "materials", *CHARGED)
     vessel_field = "still"
 
     def plan(self, fields: Fields, look: Any) -> Plan:

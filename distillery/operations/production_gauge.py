@@ -21,6 +21,7 @@ from distillery.forms import (
     YesField,
 )
 from distillery.forms.barrels_field import BarrelsField
+from distillery.intended import intended, vessel_named
 from distillery.kinds import family_field, type_field
 from distillery.operations.base import Fields, Operation
 from distillery.packages import day_of
@@ -42,6 +43,7 @@ from ledger.accounts import ACCOUNTS
 from ledger.classes import class_for
 from ledger.errors import BadFact
 from ledger.looking import Held, Look
+from ledger.models import Premises
 from ledger.plan import Leg, NewLot, Place, Plan, Question, Slip
 
 ENTERED = [(code, f"deposit in {code}") for code in ("storage", "processing")]
@@ -69,6 +71,12 @@ class ProductionGaugeForm(RecordForm):
     lot = CodeField(label="Our lot code, empty for the next number")
     before = GaugeField(required=False, label="If only a part was taken: gauge before")
     after = GaugeField(required=False, label="If only a part was taken: gauge after")
+
+    def __init__(self, *args: Any, premises: Premises, **options: Any) -> None:
+        # What the run was meant to make; never a figure of the gauge, which is read anew.
+        if found := vessel_named(premises, options.get("initial", {}).get("vessel")):
+            options["initial"] = intended(found, "production") | options["initial"]
+        super().__init__(*args, premises=premises, **options)
 
     def _record_step(self) -> str:
         # The step depends on the day, and the gauge is asked for before the day has its plant.

@@ -29,6 +29,46 @@ def test_only_hearts_are_to_be_gauged(world, client_of, fraction, state, is_aske
     assert state in page
 
 
+@pytest.mark.parametrize(
+    ("name", "vessel", "order"),
+    [
+        ("Tails of R-1", "FEINTS", ["Charge a still", "Move between tanks"]),
+        ("Foreshots of R-1", "FEINTS", ["Retire feints or foreshots", "Move between tanks"]),
+        ("Hearts of R-1", "RCV-1", ["Production gauge"]),
+    ],
+)
+def test_the_likeliest_act_comes_first(world, client_of, name, vessel, order):
+    # common practice, no source: feints go back to a still, foreshots never do
+    put(world, "production", vessel, "F-1", wine="60", proof="51", stage="fraction", name=name)
+    page = client_of(world.operator).get(f"/vessels/{vessel}/").content.decode()
+    acts = page.split("What is next")[1].split("</ul>")[0]
+    places = [acts.index(f">{title}</a>") for title in order]
+    assert places == sorted(places)
+    assert acts.split("</a>")[0].endswith(order[0])
+
+
+def test_a_charge_begun_at_the_feints_is_filled_in_from_the_book(world, client_of):
+    put(world, "production", "FEINTS", "F-1", wine="60", proof="51", stage="fraction",
+        name="Tails of R-1", class_code="whisky", type_code="bourbon")  # fmt: skip
+    page = client_of(world.operator).get("/record/charge/?vessel=FEINTS").content.decode()
+    source = page.split('id="id_sources-0-vessel"')[1].split("</select>")[0]
+    assert '<option value="FEINTS" selected' in source
+    assert (
+        'value="bourbon"'
+        in page.split('id="id_type_code"')[0].rsplit("<", 1)[1]
+        + (page.split('id="id_type_code"')[1].split(">")[0])
+    )
+    assert '<option value="whisky" selected' in page
+    page = client_of(world.operator).get("/record/charge/?vessel=POT").content.decode()
+    assert '<option value="POT" selected' in page
+
+
+def test_an_empty_tank_charges_no_still(world, client_of):
+    for vessel in ("FEINTS", "FV-1", "BIN-1"):
+        page = client_of(world.operator).get(f"/vessels/{vessel}/").content.decode()
+        assert "/record/charge/" not in page
+
+
 def test_words_are_cut_by_their_width():
     assert cut("iiiiiiiiiiiiiiiiiiii", 138, 17) == "iiiiiiiiiiiiiiiiiiii"
     assert cut("Mwmwmwmwmwmwmwmwmwmw", 138, 17).endswith("…")
