@@ -18,7 +18,7 @@ class BottlesPart(Part):
     store = VesselField("store", required=False, label="Store, if the lot is in several")
     cases = QuantityField("count", required=False, label="Cases")
     bottles = QuantityField("count", required=False, label="Bottles")
-    serials = TextField(label="Case serials, if kept")
+    serials = TextField(max_length=400, label="Case numbers, like 41-43, if kept")
 
     def clean(self) -> dict[str, Any]:
         """At least one bottle."""

@@ -46,10 +46,14 @@ def count_in(row: dict[str, Any]) -> int:
 
 def lots_cased(entry: Entry) -> list[Lot]:
     """The lots whose bottles a recasing put into cases or packs, oldest first."""
-    rows = loads(entry.form).get("rows") or []
-    codes = [row.get("lot", "") for row in rows if isinstance(row, dict)]
-    found = Lot.objects.filter(premises=entry.premises_id, code__in=codes)
+    found = Lot.objects.filter(premises=entry.premises_id, code__in=codes_cased(entry))
     return list(found.order_by("pk"))
+
+
+def codes_cased(entry: Entry) -> set[str]:
+    """The codes of the lots that lots_cased finds, as the record tells them."""
+    rows = loads(entry.form).get("rows") or []
+    return {str(row.get("lot", "")) for row in rows if isinstance(row, dict)}
 
 
 def standing(look: Look, row: dict[str, Any], store: Vessel) -> Held:

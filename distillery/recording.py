@@ -18,6 +18,7 @@ from django.utils import timezone
 
 from distillery import instead
 from distillery.below_zero import below_zero_question
+from distillery.case_questions import case_questions
 from distillery.devices import check_named
 from distillery.far_from_last import far_question
 from distillery.forms import RecordForm
@@ -242,6 +243,7 @@ def _plan(record: Record, look: Look) -> Plan:
     if not record.operation.is_signed:  # what takes back makes nothing
         asked += suspension_question(plan, look)
     asked += below_zero_question(record.late, plan, look)
+    asked += case_questions(record.operation.slug, record.fields, look)
     return replace(plan, questions=(*plan.questions, *asked)) if asked else plan
 
 

@@ -4,17 +4,19 @@ from collections import defaultdict
 from dataclasses import replace
 from decimal import Decimal
 from typing import Any
+from urllib.parse import urlencode
 
 from django import forms
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from distillery.pages.people import lot_for, member_for
 from distillery.papers.pdf import render as render_pdf
 from distillery.papers.recall_sheet import recall_sheet
 from distillery.tracing import told
-from distillery.tracing.finding import UnknownCode, choices_for
+from distillery.tracing.finding import Choice, UnknownCode, choices_for
 from distillery.tracing.lists import table_of
 from distillery.tracing.picture import picture_of
 from distillery.tracing.story import Story
@@ -32,6 +34,7 @@ class WhatForm(forms.Form):
 
     direction = forms.ChoiceField(choices=[(way, way) for way in told.WAYS], required=False)
     all = forms.BooleanField(required=False)
+    case = forms.RegexField(r"^[A-Za-z]{0,4}[0-9]{1,7}R?$", required=False)
 
 
 @require_safe
@@ -46,9 +49,15 @@ def search(request: HttpRequest) -> HttpResponse:
             context |= {"wrong": str(unknown), "near": unknown.near}
         else:
             if len(found) == 1:
-                return redirect("trace-lot", found[0].lot.code)
-            context["choices"] = found
+                return redirect(address_of(found[0]))
+            context["choices"] = [(address_of(one), one) for one in found]
     return render(request, "trace/search.html", context)
+
+
+def address_of(choice: Choice) -> str:
+    """The page of what a code means; of a case, the page of its lot that tells of the case."""
+    page = reverse("trace-lot", args=[choice.lot.code])
+    return f"{page}?{urlencode({'case': choice.case})}" if choice.case else page
 
 
 def _code(request: HttpRequest) -> str:
@@ -74,6 +83,7 @@ def lot(request: HttpRequest, code: str) -> HttpResponse:
             "tables": tables,
             "rests": [(way, told.rest_of(story, way)) for way in told.WAYS],
             "is_whole": story.is_whole,
+            "case_lines": told.case_lines(story),
         },
     )
 
@@ -111,7 +121,8 @@ def _story(request: HttpRequest, code: str) -> tuple[Story, tuple[told.Way, ...]
         raise Http404("No code has a mark that cannot be printed.")
     found = lot_for(premises, code)
     found.premises = premises
-    story = Story(found, is_whole=form.cleaned_data.get("all", False))
+    cleaned = form.cleaned_data
+    story = Story(found, is_whole=cleaned.get("all", False), case=cleaned.get("case", ""))
     return story, (way,) if way else told.WAYS
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from distillery.named_cases import told_of
 from distillery.records.base import Cell, Column, Kind, Row, figure
 from distillery.records.cells import (
     account,
@@ -73,7 +74,8 @@ def _daily(row: Movement, span: Span) -> dict[str, Cell]:
         "flavoring_formula_no": told(form, "formula") if is_flavor else None,
         "flavoring_proof_gallons": gallons(row.proof_gallons) if is_flavor else None,
         "container_type": joined(one.get_kind_display() for one in vessels),
-        "container_serial": told(form, "case_serials", "serials")
+        "container_serial": told(form, "case_serials")
+        or (told_of(form, lot.code) if lot else "")
         or (row.entry.document if row.purpose == "bottle" else None),
         "container_count": row.amount if lot and lot.stage == "bottled" and row.amount else None,
         "package_identification_no": joined((lot.code if lot else None, *barrels))

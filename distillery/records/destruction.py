@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from distillery.named_cases import told_of
 from distillery.records.base import Cell, Column, Kind, Row, figure
 from distillery.records.cells import (
     account,
@@ -30,7 +31,7 @@ def rows(span: Span) -> Iterator[Row]:
 
 def _cells(row: Movement, span: Span) -> dict[str, Cell]:
     form, lot, vessel = span.form(row.entry), row.from_lot, row.from_vessel
-    moment = span.moment(row.at)
+    moment, code = span.moment(row.at), vessel.code if vessel else None
     kind_of_vessel = vessel.get_kind_display() if vessel else None
     return {
         "kind": kind(lot),
@@ -44,7 +45,7 @@ def _cells(row: Movement, span: Span) -> dict[str, Cell]:
             (told(form, "producer"), producer(lot), plant_no(lot))
         ),
         "container_identity_and_type": joined(
-            (vessel.code if vessel else None, kind_of_vessel, told(form, "case_serials"))
+            (code, kind_of_vessel, told_of(form, lot.code if lot else ""))
         ),
         "date": moment[:10],
         "time": moment[11:],

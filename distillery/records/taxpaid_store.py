@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from distillery.named_cases import told_of
 from distillery.records.base import NOT_ASKED, Cell, Column, Kind, Row, figure
 from distillery.records.cells import (
     account,
@@ -52,6 +53,7 @@ def _cells(row: Movement, span: Span, *, is_in: bool) -> dict[str, Cell]:
     lot = (row.to_lot if is_in else row.from_lot) or row.to_lot or row.from_lot
     other = account(row.from_account if is_in else row.to_account)
     names = ("supplier", "supplier_address", "consignee", "consignee_address")
+    numbers = told_of(form, lot.code) if lot else ""
     is_inside = row.from_account == row.to_account
     return {
         "date": span.day(row.at),
@@ -65,7 +67,7 @@ def _cells(row: Movement, span: Span, *, is_in: bool) -> dict[str, Cell]:
         "wine_gallons": gallons(row.wine_gallons),
         "proof": proof(row.proof if row.proof is not None else lot.label_proof if lot else None),
         "pg": gallons(row.proof_gallons),
-        "package_serials": told(form, "case_serials", "serials") or NOT_ASKED,
+        "package_serials": told(form, "case_serials") or numbers or NOT_ASKED,
         "producer": joined((producer(lot), plant_no(lot))),
         "origin": origin(lot),
         "record": reference(row.entry),

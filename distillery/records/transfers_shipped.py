@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from distillery.named_cases import told_of
 from distillery.records.base import NOT_ASKED, Cell, Column, Kind, Row, figure
 from distillery.records.cells import (
     account,
@@ -67,7 +68,6 @@ def _lot_shipped(row: Movement, span: Span) -> dict[str, Cell]:
     form = span.form(row.entry)
     code = vessel.code if vessel else ""
     part = named(form.get("vessels"), vessel=code)
-    cased = named(form.get("rows"), lot=lot.code if lot else "")
     is_package = row.from_vessel_kind == "barrel"
     return {
         "producer_or_processor_name": producer(lot),
@@ -79,7 +79,7 @@ def _lot_shipped(row: Movement, span: Span) -> dict[str, Cell]:
         "packages_or_cases_count": 1 if is_package else _cases(row) or None,
         "lot_or_serial_nos": joined(
             (lot.code if lot else None, code if is_package else None, told(part, "serial"),
-             told(cased, "serials"))
+             told_of(form, lot.code) if lot else None)
         ),
         "dates_of_fill": f"{lot.aged_from:%Y-%m-%d}" if lot and lot.aged_from else None,
         "wine_gallons": gallons(row.wine_gallons),

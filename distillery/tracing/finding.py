@@ -9,6 +9,7 @@ from itertools import chain
 from django.db.models import Q
 
 from distillery.case_serials import SERIES
+from distillery.cased import lots_cased
 from distillery.models import BottlingRun, CaseSerials
 from ledger.models import Entry, Holding, Lot, Movement, Premises, Vessel
 from ledger.models.book import LIVE
@@ -25,11 +26,15 @@ CLOSENESS = 0.5
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """One thing that a code may mean: what kind of code it is, in words, and its lot."""
+    """One thing that a code may mean: what kind of code it is, in words, and its lot.
+
+    ``case`` is the number of the case that the code names, as marked.
+    """
 
     kind: str
     told: str
     lot: Lot
+    case: str = ""
 
 
 class UnknownCode(ValueError):
@@ -112,10 +117,23 @@ def _cases(premises: Premises, code: str) -> Iterator[Choice]:
         rows = rows.filter(Q(product__code__iexact=product) | Q(product__name__iexact=product))
     for row in rows.order_by("series", "-last"):
         if _has(row, number):
-            for lot in finished_by(row.entry):
-                whose = f" of {row.product}" if row.product else ""
-                told = f"case {row.series}{number}{whose}, lot {lot.code}"
-                yield Choice("case", told, lot)
+            yield from _in_case(row, number, remnant="R" if code[-1] in "Rr" else "")
+
+
+def _in_case(row: CaseSerials, number: int, *, remnant: str) -> Iterator[Choice]:
+    """Each lot in a case: of a bottling one, of a mixed case all of them."""
+    case = f"{row.series}{number}{remnant}"
+    lots = cased_by(row)
+    whose = f" of {row.product}" if row.product else " of mixed bottles" if len(lots) > 1 else ""
+    for lot in lots:
+        yield Choice("case", f"case {case}{whose}, lot {lot.code}", lot, case)
+
+
+def cased_by(row: CaseSerials) -> list[Lot]:
+    """The lots in the cases of *row*: filled, or put together of other cases and bottles."""
+    if row.entry.operation == "recase":
+        return lots_cased(row.entry) if row.first else []
+    return finished_by(row.entry)
 
 
 def finished_by(entry: Entry) -> list[Lot]:

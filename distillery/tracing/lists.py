@@ -56,7 +56,7 @@ COLUMNS = {
     "from": ("share", "lot", "name", "much", "supplier", "day"),
     "packed with": ("share", "lot", "name", "much", "supplier", "day"),
     "into": ("share", "lot", "name", "much", "cases"),
-    "out": ("share", "lot", "day", "document", "consignee", "much", "traced"),
+    "out": ("share", "lot", "day", "document", "consignee", "much", "traced", "cases"),
     "spent": ("share", "lot", "day", "document", "account", "much"),
     "here": ("share", "lot", "name", "vessel", "account", "much"),
 }

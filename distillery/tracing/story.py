@@ -4,17 +4,22 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
+from json import loads
 
 from django.db.models import F
 
+from distillery.case_questions import is_kept, recased
 from distillery.case_serials import serials_of
+from distillery.cased import codes_cased
 from distillery.models import CaseSerials
+from distillery.named_cases import cases_read, named_by
 from distillery.tracing.consignees import Consignee, consignee_of
 from ledger.endings import Ending, Standing, endings, standing
-from ledger.models import Lot
+from ledger.models import Entry, Lot
 from ledger.shares import ONE, LotWords
 from ledger.tracing import SHOWN_FROM, Kin, Trace, trace, words_of
 
+CASED_AS = {"mixed": "mixed ", "gift": "gift packs "}
 AT_ONCE = 400  # lots asked about in one statement
 
 
@@ -47,11 +52,13 @@ class Story:
     """The trace of one lot; nothing is read before it is asked for.
 
     ``is_whole`` tells every lot; ``has_all_endings`` where each of them went as well, which is
-    for a file: after years nearly every removal there ever was.
+    for a file: after years nearly every removal there ever was. ``case`` is the number of one
+    case of it.
     """
 
     lot: Lot
     is_whole: bool = False
+    case: str = ""
     has_all_endings: bool = False
 
     @property
@@ -106,6 +113,27 @@ class Story:
         return [one for one in self.endings if one.ending.is_removal]
 
     @cached_property
+    def case_gone(self) -> list[Gone]:
+        """The endings whose record names the case: who has it, or what became of it."""
+        case = cases_read(self.case)
+        return [
+            one
+            for one in self.endings
+            if any(named.meets(case[0]) for named in named_by(one.ending.entry, one.lot.code))
+        ] if case else []  # fmt: skip
+
+    @cached_property
+    def case_opened(self) -> list[Entry]:
+        """The recasings that opened the case."""
+        case, lot = cases_read(self.case), self.lot
+        rows = Entry.objects.filter(premises=lot.premises_id, operation="recase", reversed_by=None)
+        return [
+            one
+            for one in rows.order_by("happened_at", "number")
+            if not is_kept(one) and any(named.meets(case[0]) for named in named_by(one, lot.code))
+        ] if case else []  # fmt: skip
+
+    @cached_property
     def spent(self) -> list[Gone]:
         """Losses, residue and what was destroyed."""
         return [one for one in self.endings if not one.ending.is_removal]
@@ -118,7 +146,11 @@ class Story:
     @cached_property
     def serials(self) -> dict[int, str]:
         """Case numbers by finished lot, as marked on the cases (27 CFR 19.490)."""
-        return case_numbers(words.pk for words, _ in self._parts.values() if words.unit == "bottle")
+        words = [words for words, _ in self._parts.values() if words.unit == "bottle"]
+        filled = case_numbers(one.pk for one in words)
+        again = recased_numbers(self.lot.premises_id, {one.code for one in words})
+        told = {one.pk: (filled.get(one.pk, ""), again.get(one.code, "")) for one in words}
+        return {pk: ", ".join(filter(None, both)) for pk, both in told.items() if any(both)}
 
     @cached_property
     def made(self) -> set[int]:
@@ -134,6 +166,16 @@ class Story:
             rows = Lot.objects.filter(pk__in=wanted[start : start + AT_ONCE])
             found |= {row.pk: row for row in rows.select_related("opened_by")}
         return found
+
+
+def recased_numbers(premises: int, lots: set[str]) -> dict[str, str]:
+    """The numbers of mixed and other new cases that bottles of *lots* (codes) were put into."""
+    found = dict[str, list[str]]()
+    for row in recased(premises) if lots else ():
+        kind = CASED_AS.get(loads(row.entry.form).get("kind", ""), "")
+        for code in codes_cased(row.entry) & lots:
+            found.setdefault(code, []).append(f"{kind}{serials_of(row)}")
+    return {code: ", ".join(told) for code, told in found.items()}
 
 
 def case_numbers(lots: Iterable[int]) -> dict[int, str]:

@@ -4,9 +4,10 @@ import csv
 from collections.abc import Iterator
 from decimal import ROUND_HALF_UP, Decimal
 from io import StringIO
-from json import dumps
+from json import dumps, loads
 from typing import Literal
 
+from distillery.named_cases import told_of
 from distillery.pages.sentences import MINUS, account_title, figure
 from distillery.tracing.story import Gone, Stood, Story
 from ledger.quantities import COUNTED, amount_from_book, to_decimal
@@ -95,8 +96,15 @@ def _gone(part: str, gone: Gone, story: Story) -> Row:
         "consignee": gone.consignee.name,
         "address": gone.consignee.address,
         "proof_gallons_traced": figure(to_decimal(gone.traced_proof_gallons)),
-        "cases": story.serials.get(one.lot, ""),
-    }
+        "cases": _cases_gone(gone, story),
+    }  # fmt: skip
+
+
+def _cases_gone(gone: Gone, story: Story) -> str:
+    """The cases that the record names; else those of the lot, of which some went."""
+    named = told_of(loads(gone.ending.entry.form or "{}"), gone.lot.code)
+    of_lot = story.serials.get(gone.lot.pk, "")
+    return named or (f"of {of_lot}" if of_lot else "")
 
 
 def _stood(stood: Stood, story: Story) -> Row:
@@ -150,13 +158,36 @@ def as_json(story: Story, ways: tuple[Way, ...] = WAYS) -> str:
     told = {
         "lot": story.lot.code, "name": story.lot.name, "rows": rows,
         "not_told": {way: rest_of(story, way) for way in ways},
+        **({"case": case_lines(story)} if story.case else {}),
     }  # fmt: skip
     return dumps(told, ensure_ascii=False, indent=1) + "\n"
 
 
+def case_lines(story: Story) -> list[str]:
+    """What became of the case that is asked about, a line for each record that names it."""
+    if not story.case:
+        return []
+    rows = [_gone("out", gone, story) for gone in story.case_gone]
+    told = [
+        ", ".join(
+            word
+            for word in (row["day"], row["account"], row["document"] or f"entry {row['entry']}",
+                         row["consignee"], row["address"])
+            if word
+        )
+        for row in rows
+    ]  # fmt: skip
+    told += [
+        f"opened, entry {one.number}" + (f", into {one.document}" if one.document else "")
+        for one in story.case_opened
+    ]
+    nobody = f"no record names it. Any of lot {story.lot.code} below may be it"
+    return [f"Case {story.case}: {one}." for one in told or [nobody]]
+
+
 def as_text(story: Story, ways: tuple[Way, ...] = WAYS) -> str:
     """Lines for a terminal."""
-    lines = [f"Lot {story.lot.code}, {story.lot.name}"]
+    lines = [f"Lot {story.lot.code}, {story.lot.name}", *case_lines(story)]
     part = ""
     for row in rows_of(story, ways):
         if row["part"] != part:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from distillery.named_cases import told_of
 from distillery.records.base import NOT_ASKED, SAME_DAY, Cell, Column, Kind, Row, figure
 from distillery.records.cells import gallons, joined, kind, told
 from distillery.records.span import Span
@@ -35,7 +36,7 @@ def _cells(row: Movement, rates: Cell, gone: dict[str, str], span: Span) -> dict
         ) or ("own stock outside bond" if row.to_account == "taxpaid" else None),
         "kind": kind(lot),
         "lot": lot.code if lot else None,
-        "data_to_compute_total_pg": told_quantity(row, lot),
+        "data_to_compute_total_pg": told_quantity(row, lot, told_of(form, lot.code) if lot else ""),
         "proof_gallons": gallons(row.proof_gallons),
         "pg_per_effective_rate": rates,
         "initials": told(form, "initials"),
@@ -44,8 +45,11 @@ def _cells(row: Movement, rates: Cell, gone: dict[str, str], span: Span) -> dict
     }  # fmt: skip
 
 
-def told_quantity(row: Movement, lot: Lot | None) -> str:
-    """Bottles by size and proof, or gallons by proof: what proof gallons are computed from."""
+def told_quantity(row: Movement, lot: Lot | None, numbers: str = "") -> str:
+    """Bottles by size and proof, or gallons by proof: what proof gallons are computed from.
+
+    With the *numbers* of the cases, where the record names them.
+    """
     if row.amount and lot is not None and lot.unit == "each":
         return f"{row.amount} packages, {gallons(row.wine_gallons):,} gal"
     if row.amount and lot is not None and lot.bottle_ml:
@@ -55,7 +59,8 @@ def told_quantity(row: Movement, lot: Lot | None) -> str:
         counted = " and ".join(part for part in parts if part)
         proof = f"{lot.label_proof / 10:.1f}" if lot.label_proof else "label"
         sign = "less " if row.amount < 0 else ""
-        return f"{sign}{counted}, {lot.bottle_ml} mL, {proof} proof"
+        cases_no = f", cases {numbers}" if numbers else ""
+        return f"{sign}{counted}, {lot.bottle_ml} mL, {proof} proof{cases_no}"
     proof = "" if row.proof is None else f" at {row.proof / 10:.1f} proof"
     return f"{gallons(row.wine_gallons):,} gal{proof}"
 

@@ -56,7 +56,8 @@ class Command(BaseCommand):
         if len(found) > 1 and len(exact) != 1:
             listed = "\n".join(f"  {one.lot.code}: {one.told}" for one in found)
             raise CommandError(f"“{code}” may mean several lots. Give one of them:\n{listed}")
-        return Story((exact or found)[0].lot, is_whole=whole, has_all_endings=whole)
+        one = (exact or found)[0]
+        return Story(one.lot, is_whole=whole, case=one.case, has_all_endings=whole)
 
     def _premises(self, registry: str | None) -> Premises:
         rows = Premises.objects.filter(registry=registry) if registry else Premises.objects.all()
