@@ -5,22 +5,29 @@ from datetime import timedelta
 from django.http import HttpRequest
 from django.utils import timezone
 
+from distillery.models import Device
 from distillery.operations import operations
 
-BY_PIN = "by_pin"
+BY_PIN = "by_pin"  # in the session: the row of the tablet that the code was typed on
 PASSWORD_AT = "password_at"  # noqa: S105 - the name of a moment, not a secret
 LASTS = timedelta(minutes=10)
 
 # Acts of the owner that bind the plant to others, by the names of their addresses.
 BINDING = frozenset({
     "reports:close", "reports:file", "reports:return-file", "reports:state-file",
-    "reports:adjust", "reports:prepay", "reports:check-form", "devices",
+    "reports:adjust", "reports:prepay", "reports:check-form", "reports:credit",
+    "reports:calendar-address", "devices",
 })  # fmt: skip
 
 
 def is_by_pin(request: HttpRequest) -> bool:
     """Whether this session was opened by a short code."""
     return bool(request.session.get(BY_PIN))
+
+
+def is_elsewhere(request: HttpRequest, device: Device | None) -> bool:
+    """Whether the session was opened by a code on another tablet than *device*, which asks."""
+    return is_by_pin(request) and (device is None or request.session[BY_PIN] != device.pk)
 
 
 def needs_password(request: HttpRequest) -> bool:

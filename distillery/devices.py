@@ -116,6 +116,11 @@ def by_whom(record: Any) -> str:
     return f"{record.by} on {device}" if device else record.by
 
 
+def row_named(text: str) -> int | None:
+    """The row that a button's *text* names; None for what is no number of a row."""
+    return int(text) if text.isdecimal() and len(text) < 19 else None
+
+
 def people_of(device: Device) -> "QuerySet[Any]":
     """Who can be on the device: the people of its plant, by name."""
     people = get_user_model().objects.filter(

@@ -14,6 +14,7 @@ from django.contrib.auth.middleware import LoginRequiredMiddleware
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect
 from django.utils import timezone
+from django.utils.cache import patch_cache_control
 
 from distillery import by_pin
 from distillery.devices import device_of
@@ -33,9 +34,17 @@ def lock_minutes(device: Device, now: datetime) -> int:
 
 
 def is_by_hand(request: HttpRequest) -> bool:
-    """Whether a person asks, and not a script of the page that refreshes by itself."""
-    mode = request.headers.get("sec-fetch-mode", "navigate")
-    return mode == "navigate" or request.method == "POST"
+    """Whether a person asks, and not a script of the page that refreshes by itself.
+
+    Browsers name the mode only to a site that they trust; without TLS a script is told by its
+    header or by what it accepts.
+    """
+    if request.method == "POST":
+        return True
+    if mode := request.headers.get("sec-fetch-mode"):
+        return mode == "navigate"
+    accepted = request.headers.get("accept", "text/html")
+    return "hx-request" not in request.headers and "text/html" in accepted
 
 
 class Locking:
@@ -46,11 +55,17 @@ class Locking:
 
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
         device = device_of(request)
-        if device:
-            self._watch(request, device)
-        elif by_pin.is_by_pin(request):
+        if by_pin.is_elsewhere(request, device):
             logout(request)
-        return self.get_response(request)
+        if device is None:
+            return self.get_response(request)
+        self._watch(request, device)
+        response = self.get_response(request)
+        if request.method != "POST" and not response.has_header("Cache-Control"):
+            # The next person who goes back is asked for, not shown the page of the one before.
+            # What answered a form stays: it could not be asked for again (lock.js looks after it).
+            patch_cache_control(response, no_store=True)
+        return response
 
     def process_view(
         self, request: HttpRequest, view: Any, args: Any, kwargs: Any
@@ -80,8 +95,9 @@ class LogInOrChoose(LoginRequiredMiddleware):
         device = device_of(request)
         if device is None:
             return super().handle_no_permission(request, view_func)
-        if request.headers.get("hx-request") and not is_by_hand(request):
+        if request.headers.get("hx-request"):
             return HttpResponse(status=204)  # the part stays as it is
-        if request.method == "POST" and request.POST and not request.FILES:
-            return who.names(request, device, kept=keep(request))
+        kept = keep(request) if request.POST and not request.FILES else ""
+        if kept:
+            return who.names(request, device, kept=kept)
         return redirect(who.address(request.get_full_path()))

@@ -14,11 +14,16 @@ from django.db import transaction
 from distillery.models import Device, Pin, PinTries
 
 SHORTEST, LONGEST = 4, 8
+FEWEST = 3  # different digits: 1111, 1212, 2233 are among the first that anyone tries
 WRONG_BEFORE_WAIT = 5
 WRONG_BEFORE_CLOSED = 15
 WAIT = timedelta(minutes=15)
 RUNS = ("01234567890", "09876543210")
 
+GUESSED = (
+    f"That code is easily guessed. Use at least {FEWEST} different digits, no year, and no row "
+    "like 1234."
+)
 WRONG = "That code is wrong. Type it again, or log in by password."
 NONE_SET = "No code is set for this name. Log in by password, then set one."
 WAITING = "Too many wrong codes. Wait {minutes} min, or log in by password."
@@ -33,8 +38,9 @@ def check_code(code: str) -> None:
     """Refuse what is no code, or the first anyone would try. Raises ValidationError."""
     if not (code.isascii() and code.isdigit() and SHORTEST <= len(code) <= LONGEST):
         raise ValidationError(f"Type {SHORTEST} to {LONGEST} digits.")
-    if len(set(code)) == 1 or any(code in run for run in RUNS):
-        raise ValidationError("That code is easily guessed. Choose other digits.")
+    is_year = len(code) == 4 and code.startswith(("19", "20"))
+    if len(set(code)) < FEWEST or is_year or any(code in run for run in RUNS):
+        raise ValidationError(GUESSED)
 
 
 def set_pin(user: Any, code: str, *, now: datetime) -> None:

@@ -117,7 +117,7 @@ AUTH_PASSWORD_VALIDATORS = [
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
 AXES_FAILURE_LIMIT = 10
 AXES_COOLOFF_TIME = timedelta(minutes=15)
-AXES_RESET_ON_SUCCESS = True
+AXES_RESET_ON_SUCCESS = False  # only a password resets it, and no short code: log_ins.py
 AXES_CLIENT_IP_CALLABLE = "distillery.proxies.client_address"
 AXES_VERBOSE = False
 

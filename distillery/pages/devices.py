@@ -7,7 +7,7 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
-from distillery.devices import device_of, register, remember, revoke
+from distillery.devices import device_of, register, remember, revoke, row_named
 from distillery.locking import lock_minutes
 from distillery.models import Device, Membership
 from distillery.pages.people import member_for
@@ -54,9 +54,8 @@ def _register(request: HttpRequest, member: Membership) -> HttpResponse:
 
 
 def _revoke(request: HttpRequest, member: Membership) -> HttpResponse:
-    asked = request.POST["revoke"]
     rows = Device.objects.filter(premises=member.premises, revoked_at=None)
-    device = rows.filter(pk=int(asked)).first() if asked.isdecimal() else None
+    device = rows.filter(pk=row_named(request.POST["revoke"])).first()
     if device:
         revoke(device, now=timezone.now())
         messages.info(request, f"{device.name} is no tablet of the plant any more.")

@@ -17,7 +17,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from distillery import recording
 from distillery.devices import made_on
-from distillery.models import Membership, Reading
+from distillery.models import Membership, Reading, ReadingVoid
 from distillery.operations.base import Operation
 from distillery.pages import posted, sentences, told
 from distillery.pages.cautions import cautions_of
@@ -157,7 +157,7 @@ def _draw(
 
 def _number(text: Any) -> str:
     """An entry's number as the page can link it; "" for what is none."""
-    return text if isinstance(text, str) and text.isdecimal() else ""
+    return text if isinstance(text, str) and text.isdecimal() and len(text) < 19 else ""
 
 
 def _id_outside(name: str) -> str:
@@ -207,7 +207,7 @@ def _preview(
             "dates": _both_dates(record),
             "filled_in": told.of_text(record.text),
             "digest": plan.digest(),
-            "carried": posted.carried(desk.request.POST),
+            "carried": posted.carried_of(desk.operation, desk.request.POST),
         },
     )
 
@@ -239,7 +239,9 @@ def _confirm(desk: Desk, data: dict[str, Any]) -> HttpResponse:
 
 
 def _where_kept(row: Any) -> str:
-    """The page that says a reading, or a check of bottles, was kept."""
+    """The page that says a reading, its void, or a check of bottles, was kept."""
+    if isinstance(row, ReadingVoid):
+        return reverse("vessel", args=[row.reading.vessel.code]) + "#readings"
     is_reading = isinstance(row, Reading)
     key = quote(row.key)
     return f"{reverse('readings')}?kept={key}" if is_reading else f"{reverse('kept')}?key={key}"

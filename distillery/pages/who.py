@@ -17,7 +17,7 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST
 
 from distillery import by_pin, kept_posts
-from distillery.devices import COOKIE, device_of, people_of, remember
+from distillery.devices import COOKIE, device_of, people_of, remember, row_named
 from distillery.models import Device
 from distillery.pages.people import member_for
 from distillery.pins import PinRefused, set_pin, try_pin
@@ -48,7 +48,7 @@ def who(request: HttpRequest) -> HttpResponse:
     if device is None:
         return redirect("login")
     chosen = request.POST.get("person", "")
-    person = people_of(device).filter(pk=int(chosen)).first() if chosen.isdecimal() else None
+    person = people_of(device).filter(pk=row_named(chosen)).first()
     if person is None:
         return names(request, device, kept=request.POST.get("kept", ""))
     if "code" not in request.POST:
@@ -57,7 +57,7 @@ def who(request: HttpRequest) -> HttpResponse:
         try_pin(person, request.POST["code"], device=device, now=timezone.now())
     except PinRefused as refused:
         return _keys(request, person, wrong=str(refused))
-    return _switch(request, person)
+    return _switch(request, person, device)
 
 
 def names(request: HttpRequest, device: Device, *, kept: str = "") -> HttpResponse:
@@ -73,11 +73,12 @@ def _keys(request: HttpRequest, person: Any, *, wrong: str = "") -> HttpResponse
     return render(request, "who/keys.html", told)
 
 
-def _switch(request: HttpRequest, person: Any) -> HttpResponse:
+def _switch(request: HttpRequest, person: Any, device: Device) -> HttpResponse:
     going_to, kept = _next(request), request.POST.get("kept", "")
     logout(request)
+    request.opens_by_code = True  # type: ignore[attr-defined]
     login(request, person, backend=BACKEND)
-    request.session[by_pin.BY_PIN] = True
+    request.session[by_pin.BY_PIN] = device.pk
     kept_posts.forget_person(request)
     response = _go_on(request, going_to, kept)
     remember(response, request.COOKIES[COOKIE])
