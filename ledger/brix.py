@@ -14,6 +14,8 @@ from ledger.gauging import half_up
 
 LOWEST, HIGHEST = Decimal(-5), Decimal(40)
 PLACE = Decimal("0.0001")
+# So written, with three decimals, a figure is rather a specific gravity than degrees.
+NEAR_ONE = Decimal("0.97"), Decimal("1.2")
 CUBE, SQUARE, LINE, REST = map(Decimal, ("182.46007", "-775.68212", "1262.7794", "-669.56218"))
 STEPS = 5  # of Newton's method from the straight line: more than four decimals need
 

@@ -206,6 +206,12 @@ def _check(number: Decimal, unit: str, rules: Kind, *, text: str, is_bare: bool)
                 f"{SCALES[unit]} is read from {brix.LOWEST} to {brix.HIGHEST}; {text} is outside. "
                 f"Example: {rules.example}."
             )
+        decimals = len(f"{number:f}".partition(".")[2])
+        if decimals > 2 and brix.NEAR_ONE[0] < number < brix.NEAR_ONE[1]:
+            raise UnitError(
+                f"{SCALES[unit]} is read to a tenth. If {number:f} is the specific gravity, type "
+                f"{number:f} SG. Example: {rules.example}."
+            )
     elif number < 0 <= rules.low:
         raise UnitError(f"A {rules.noun} cannot be below zero. Example: {rules.example}.")
     elif is_bare and "Bx" in rules.words.values() and not rules.low <= number <= rules.high:

@@ -7,7 +7,10 @@ from distillery.curves.chart import Chart
 
 @dataclass(frozen=True, slots=True)
 class Plotted:
-    """``words`` are what to know at a glance; ``is_odd`` when any of them wants looking at."""
+    """``words`` are what to know at a glance; ``is_odd`` when any of them wants looking at.
+
+    ``voided`` are readings that do not count: the figures, and who voided them and why.
+    """
 
     chart: Chart
     heads: tuple[str, ...]
@@ -15,6 +18,7 @@ class Plotted:
     caption: str
     words: tuple[str, ...] = ()
     is_odd: bool = False
+    voided: tuple[tuple[str, str], ...] = ()
 
     @property
     def labelled(self) -> list[list[tuple[str, str]]]:

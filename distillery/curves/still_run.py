@@ -5,10 +5,12 @@ from decimal import Decimal
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from distillery.botanicals import spells_of
 from distillery.curves.chart import Event, Line, Panel, Point
-from distillery.curves.ferment import shown_in
+from distillery.curves.ferment import warmth_in
 from distillery.curves.layout import laid_out
 from distillery.curves.plotted import Plotted
+from distillery.curves.voided import voided_of
 from distillery.models import Reading
 from distillery.remarks import TITLES
 from distillery.run_story import Story, beside
@@ -45,11 +47,14 @@ def run_curve(story: Story, *, zone: ZoneInfo, unit: str) -> Plotted | None:
     )  # fmt: skip
     if chart is None:
         return None
-    return Plotted(chart, HEADS, rows_of(story, zone=zone, unit=unit), CAPTION)
+    voided = voided_of(
+        lambda row: _row(row, zone, unit), zone, lot__in=spells_of(story.run), vessel=story.still
+    )
+    return Plotted(chart, HEADS, rows_of(story, zone=zone, unit=unit), CAPTION, voided=voided)
 
 
 def _warmths(rows: Iterable[tuple[Any, Decimal | None]], unit: str) -> Iterable[Point]:
-    return ((at, shown_in(value, unit)) for at, value in rows if value is not None)
+    return ((at, warmth_in(value, unit)) for at, value in rows if value is not None)
 
 
 def events_of(story: Story) -> list[Event]:

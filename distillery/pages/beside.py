@@ -13,9 +13,9 @@ from distillery.pages.standing import (
     held_now,
     most_first,
     reading_words,
-    temperature_unit_of,
     with_last_reading,
 )
+from distillery.shown_in import shown_in
 from ledger.models import Premises, Vessel
 from ledger.plan import Plan
 
@@ -40,13 +40,13 @@ def besides_of(codes: Sequence[str], premises: Premises) -> list[Beside]:
     rows = Vessel.objects.filter(premises=premises, code__in=codes[:SHOWN])
     vessels, readings = with_last_reading(rows.select_related("sheet"))
     held = held_now(premises, vessel__in=vessels)
-    unit = temperature_unit_of(premises)
+    shown = shown_in(premises)
     found = {}
     for vessel in vessels:
         last = readings.get(vessel.pk)
         found[vessel.code] = Beside(
             vessel, title_of(vessel), [content(one) for one in most_first(held[vessel.pk])],
-            last.at if last else None, reading_words(last, unit) if last else "",
+            last.at if last else None, reading_words(last, shown) if last else "",
         )  # fmt: skip
     return [found[code] for code in codes[:SHOWN] if code in found]
 

@@ -14,9 +14,9 @@ from distillery.curves.ferment import ferment_curve, last_read
 from distillery.curves.plotted import Plotted
 from distillery.pages.barrels import barrel_for
 from distillery.pages.people import lot_for, member_for
-from distillery.pages.standing import temperature_unit_of
 from distillery.papers.curve_paper import curve_pdf
 from distillery.readings_due import DueIn, ferment_due
+from distillery.shown_in import shown_in
 from ledger.models import Holding, Lot, Premises
 from ledger.models.book import LIVE
 
@@ -32,8 +32,7 @@ class Ferment:
 
 def ferment_of(lot: Lot, premises: Premises, now: datetime) -> Ferment:
     """What the pages of a wash and its fermenter show of its readings."""
-    unit = temperature_unit_of(premises)
-    plotted = ferment_curve(lot, zone=premises.zone, unit=unit)
+    plotted = ferment_curve(lot, zone=premises.zone, shown=shown_in(premises))
     held = Holding.objects.filter(LIVE, lot=lot, account="fermenting").first()
     due = None
     if held:

@@ -27,10 +27,10 @@ from distillery.pages.standing import (
     held_now,
     most_first,
     reading_words,
-    temperature_unit_of,
     with_last_reading,
 )
 from distillery.remarks import State, states_of
+from distillery.shown_in import ShownIn, shown_in
 from ledger.looking import Held
 from ledger.models import Premises, Vessel
 
@@ -73,12 +73,12 @@ def floor(request: HttpRequest) -> HttpResponse:
     vessels, readings = with_last_reading(rows.order_by("sheet__order", "code"))
     held = held_now(member.premises)
     offered = offered_to(member)
-    unit = temperature_unit_of(member.premises)
+    shown = shown_in(member.premises)
     states = states_of(held, member.premises)
     rooms: dict[str, list[Card]] = defaultdict(list)
     for vessel in vessels:
         if vessel.kind != Vessel.Kind.BARREL:
-            card = card_of(vessel, held[vessel.pk], readings.get(vessel.pk), unit, offered)
+            card = card_of(vessel, held[vessel.pk], readings.get(vessel.pk), shown, offered)
             rooms[room_of(vessel)].append(replace(card, state=states.get(vessel.pk)))
     barrels = [one for one in vessels if one.kind == Vessel.Kind.BARREL]
     racks, now = racks_of(barrels, held), timezone.now()
@@ -91,7 +91,7 @@ def floor(request: HttpRequest) -> HttpResponse:
         {
             "rooms": dict(rooms), "racks": racks, "barrels": len(barrels),
             "tests": tests_due(member.premises), "bottlings": bottlings, "hands": waiting,
-            "pictures": pictures(drawn(rooms, readings, racks, waiting)),
+            "pictures": pictures(drawn(rooms, readings, racks, waiting, shown)),
         },
     )  # fmt: skip
 
@@ -101,6 +101,7 @@ def drawn(
     readings: dict[int, Reading],
     racks: list[Rack],
     waiting: list[Hand],
+    shown: ShownIn,
 ) -> dict[str, list[Item]]:
     """The floor for its drawing: the rooms, and the barrels as racks in one more."""
     waits = {one.where: one.words for one in reversed(waiting) if one.is_due}
@@ -108,7 +109,7 @@ def drawn(
         room: [
             item_of(
                 card.vessel, card.contents, level=card.level, state=card.state,
-                last=readings.get(card.vessel.pk), waits=waits,
+                last=readings.get(card.vessel.pk), waits=waits, shown=shown,
             )
             for card in cards
         ]
@@ -132,13 +133,13 @@ def card_of(
     vessel: Vessel,
     held: list[Held],
     reading: Reading | None,
-    unit: str,
+    shown: ShownIn,
     offered: Iterable[Operation],
 ) -> Card:
-    """What the floor shows of one vessel; *unit* is the plant's for temperatures."""
+    """What the floor shows of one vessel; figures in the plant's units."""
     return Card(
         vessel, [content(one) for one in most_first(held)], level_of(vessel, held),
-        reading.at if reading else None, reading_words(reading, unit) if reading else "",
+        reading.at if reading else None, reading_words(reading, shown) if reading else "",
         acts_at(vessel, held, offered),
     )  # fmt: skip
 

@@ -14,6 +14,7 @@ from distillery.pages.sentences import title_of
 from distillery.pages.standing import Content
 from distillery.remarks import State
 from distillery.runs import fraction_of, is_kept_back
+from distillery.shown_in import ShownIn, gravity_words
 from distillery.templatetags.plant import age
 from ledger.models import Vessel
 
@@ -34,12 +35,13 @@ def item_of(
     last: Reading | None,
     state: State | None,
     waits: Mapping[str, str],
+    shown: ShownIn,
 ) -> Item:
     """*vessel* for the drawing; *waits* are the words of what needs a hand, by vessel code."""
     first = contents[0] if contents else None
     word = _word(vessel, first, state)
     reading = last if last and first and last.at >= first.since else None
-    lines = tuple(_lines(first, reading)) if first else ()
+    lines = tuple(_lines(first, reading, shown.gravity)) if first else ()
     more = f" and {len(contents) - 1} more" if len(contents) > 1 else ""
     told = ". ".join(
         text for text in (
@@ -74,10 +76,10 @@ def kept_back_word(name: str) -> str:
     return "For disposal" if fraction_of(name) == "foreshots" else "For another run"
 
 
-def _lines(first: Content, last: Reading | None) -> Iterable[str]:
+def _lines(first: Content, last: Reading | None, unit: str) -> Iterable[str]:
     """The figure that counts first: gravity of a wash, strength of spirits, else how much."""
     if last and last.gravity is not None and first.account_code == "fermenting":
-        yield f"SG {last.gravity:.3f}"
+        yield gravity_words(last.gravity, unit, places=3)
     elif first.strength:
         yield first.strength
     parts = first.quantity.split(", ")

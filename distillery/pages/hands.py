@@ -8,10 +8,12 @@ from decimal import Decimal
 from django.urls import reverse
 
 from distillery.check_due import Due, minutes_words
+from distillery.curves.ferment_words import alarms_of
 from distillery.models import DatedSetting, OpenCount, Reading
 from distillery.models.plant import Rulebook
 from distillery.remarks import State
 from distillery.runs import is_kept_back
+from distillery.shown_in import shown_in
 from ledger.looking import Held
 from ledger.models import Premises, Vessel
 
@@ -46,9 +48,12 @@ class Seen:
 def hands(
     seen: Iterable[Seen], bottlings: Iterable[Due], premises: Premises, now: datetime
 ) -> list[Hand]:
-    """All that waits: running stills, late readings, bottlings, gauges, counts; two queries."""
-    rules = DatedSetting.all_of(premises)
-    found = [hand for one in seen if (hand := _of_vessel(one, rules, premises, now))]
+    """All that waits: running stills, late readings, ferments out of the usual, bottlings, gauges,
+    counts; three queries."""
+    rules, seen = DatedSetting.all_of(premises), list(seen)
+    washes = [wash.lot for one in seen if (wash := _ferment_in(one))]
+    alarms = alarms_of(washes, shown_in(premises)) if washes else {}
+    found = [hand for one in seen if (hand := _of_vessel(one, rules, alarms, premises, now))]
     found += [_of_bottling(one) for one in bottlings]
     found += [_of_count(one) for one in _open_counts(premises)]
     return sorted(found, key=lambda one: (not one.is_due, one.rank, one.since))
@@ -58,13 +63,22 @@ def _open_counts(premises: Premises) -> list[OpenCount]:
     return list(OpenCount.objects.filter(premises=premises, closed_by=None, is_dropped=False))
 
 
-def _of_vessel(one: Seen, rules: Rulebook, premises: Premises, now: datetime) -> Hand | None:
+def _ferment_in(one: Seen) -> Held | None:
+    """The wash that ferments there, if one does."""
+    first = one.held[0] if one.held and one.vessel.kind == Vessel.Kind.FERMENTER else None
+    return first if first and first.account == "fermenting" else None
+
+
+def _of_vessel(
+    one: Seen, rules: Rulebook, alarms: dict[int, str], premises: Premises, now: datetime
+) -> Hand | None:
+    if wash := _ferment_in(one):
+        every = _every(rules, FERMENT_HOURS, premises, now)
+        return _of_ferment(one, every, alarms.get(wash.lot.pk, ""), now)
     run = next((held for held in one.held if held.account in RUNNING), None)
     match one.vessel.kind:
         case "still" if run:
             return _of_still(one, run, _every(rules, STILL_MINUTES, premises, now), now)
-        case "fermenter" if one.held and one.held[0].account == "fermenting":
-            return _of_ferment(one, _every(rules, FERMENT_HOURS, premises, now), now)
         case "receiver" | "tank" | "tote" if run and _waits_for_gauge(run):
             address = _record("production-gauge", one.vessel)
             words = "holds a distillate that is not gauged as produced yet"
@@ -94,14 +108,19 @@ def _of_still(one: Seen, run: Held, every: timedelta, now: datetime) -> Hand:
     return _hand(0, run.since, one.vessel, words, "Watch the run", address, late)
 
 
-def _of_ferment(one: Seen, every: timedelta, now: datetime) -> Hand | None:
+def _of_ferment(one: Seen, every: timedelta, alarm: str, now: datetime) -> Hand | None:
+    """A reading that is late, or a wash off its usual path by the last one."""
     since = one.held[0].since
     read = one.last.at if one.last and one.last.at >= since else None
-    if not _late(every, read, since, now):
+    is_late = _late(every, read, since, now)
+    if not is_late and not alarm:
         return None
-    words = _told("ferments", every, read, since, now)
-    address = _record("ferment-reading", one.vessel)
-    return _hand(1, read or since, one.vessel, words, "Note a reading", address, True)
+    told = [_told("ferments", every, read, since, now)] if is_late else []
+    words = ". ".join([*told, *([alarm.rstrip(".")] if alarm else [])])
+    act, address = "Note a reading", _record("ferment-reading", one.vessel)
+    if not is_late:
+        act, address = "See the curve", reverse("vessel", args=[one.vessel.code])
+    return _hand(1, read or since, one.vessel, words, act, address, True)
 
 
 def _late(every: timedelta, read: datetime | None, since: datetime, now: datetime) -> bool:

@@ -14,17 +14,19 @@ from distillery.forms import (
     VesselField,
 )
 from distillery.forms.past_lot_field import PastLotField
+from distillery.forms.reading_field import ReadingField
 from distillery.forms.removal_field import RemovalField
 from distillery.instruments import plain
-from distillery.models import Instrument, Material, Product
+from distillery.models import Instrument, Material, Product, Reading
 from distillery.pages.racks import is_gone
 from distillery.pages.sentences import title_of
-from distillery.pages.standing import content, held_now
+from distillery.pages.standing import content, held_now, reading_words
+from distillery.shown_in import shown_in
 from ledger.looking import Held
 from ledger.models import Lot, Premises, Vessel
 
 Option = tuple[str, str]
-NEWEST = 30
+NEWEST, NEWEST_READINGS = 30, 60
 
 
 class Offers:
@@ -88,6 +90,16 @@ class Offers:
         rows = Lot.objects.filter(premises=self.premises, stage__in=stages).order_by("-pk")
         return [(row.code, f"{row.code} {row.name}") for row in rows[:NEWEST]]
 
+    def _readings(self) -> list[Option]:
+        """The newest readings that stand, in words."""
+        rows = Reading.objects.standing().filter(premises=self.premises).select_related("vessel")
+        shown, zone = shown_in(self.premises), self.premises.zone
+        return [
+            (row.key, f"{row.vessel.code}, {row.at.astimezone(zone):%-d %b %H:%M} · "
+                      f"{reading_words(row, shown)} · by {row.by}")
+            for row in rows.order_by("-at", "-pk")[:NEWEST_READINGS]
+        ]  # fmt: skip
+
     def of(self, field: forms.Field) -> list[Option] | None:
         """The options of *field*; None when it is not a list."""
         match field:
@@ -96,6 +108,8 @@ class Offers:
                 return [(v.code, told) for v, told in rows if _fits(v.kind, field.kinds)]
             case PastLotField():
                 return self._newest(field.stages)
+            case ReadingField():
+                return self._readings()
             case LotField():
                 lots = self._lots
                 return [(code, told) for stage, code, told in lots if _fits(stage, field.stages)]

@@ -20,10 +20,11 @@ from distillery.pages.standing import (
     held_now,
     most_first,
     reading_words,
-    temperature_unit_of,
     with_last_reading,
 )
+from distillery.pages.undo_reading import undos_of
 from distillery.recording import Asked, Refused
+from distillery.shown_in import shown_in
 from ledger.models import Vessel
 from ledger.plan import Question
 
@@ -81,14 +82,14 @@ def _rows(member: Membership, request: HttpRequest) -> list[Row]:
     held = held_now(member.premises, account__in=READ_IN)
     wanted = Vessel.objects.filter(pk__in=held, kind__in=("fermenter", "still"))
     vessels, last = with_last_reading(wanted.select_related("sheet").order_by("code"))
-    unit = temperature_unit_of(member.premises)
+    shown = shown_in(member.premises)
     found = []
     for place, vessel in enumerate(vessels):
         newest = last.get(vessel.pk)
         typed = {name: request.POST.get(f"{vessel.code}-{name}", "").strip() for name in FIGURES}
         found.append(Row(
             vessel, str(content(most_first(held[vessel.pk])[0])), newest,
-            reading_words(newest, unit) if newest else "", place,
+            reading_words(newest, shown) if newest else "", place,
             request.POST.get(f"{vessel.code}-key") or str(uuid4()), typed,
             ticked=tuple(request.POST.getlist(f"{vessel.code}-confirm")),
         ))  # fmt: skip
@@ -122,7 +123,7 @@ def _shown(
     key = request.GET.get("kept", "")
     newest = Reading.objects.filter(premises=member.premises, key=key).select_related("vessel")
     one = newest.first() if key else None
-    unit = temperature_unit_of(member.premises)
+    shown = shown_in(member.premises)
     return render(
         request,
         "record/readings.html",
@@ -131,8 +132,10 @@ def _shown(
             "at": at,
             "kept": kept,
             "one": one,
-            "one_words": reading_words(one, unit) if one else "",
-            "unit": unit,
+            "one_words": reading_words(one, shown) if one else "",
+            "shown": shown,
+            "signs": {name: shown.sign(name) for name in ("gravity", "temperature")},
+            "undos": undos_of(member, timezone.now()),
             "wrong": [row for row in rows if row.sentences or row.questions],
             "nothing": is_posted and not kept and not any(row.is_filled for row in rows),
         },

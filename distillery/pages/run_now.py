@@ -17,6 +17,7 @@ from distillery.plans import pg
 from distillery.readings_due import DueIn, still_due
 from distillery.run_story import OUT, USUAL_SPIRITS, USUAL_WASH, Story, Stretch, beside
 from distillery.runs import FRACTIONS, fraction_of
+from distillery.shown_in import ShownIn
 from ledger.models import Movement, Premises, Vessel
 
 ACCOUNTS = {"production": "collect", "processing": "still-collect-processing"}
@@ -203,12 +204,12 @@ def _full_in(room: Decimal, rate: Decimal, since: timedelta) -> str:
     return f"{flow} full in {minutes_words(left)}"
 
 
-def last_words(story: Story, unit: str, words: Any) -> str:
-    """The newest reading in one line, as *words* tells a reading in *unit*."""
+def last_words(story: Story, shown: ShownIn, words: Any) -> str:
+    """The newest reading in one line, as *words* tells a reading in the plant's units."""
     if not story.readings:
         return ""
     row = story.readings[-1]
-    told, more = [words(row, unit)], beside(row)
+    told, more = [words(row, shown)], beside(row)
     if more and more.rate_gal_h is not None:
         told.append(f"{more.rate_gal_h.normalize():f} gal an hour")
     return " · ".join(part for part in (*told, f"by {row.by}") if part)

@@ -23,11 +23,13 @@ from distillery.pages.curves import as_pdf
 from distillery.pages.offers import Offers
 from distillery.pages.people import lot_for, member_for, operations_for, recorder_for
 from distillery.pages.sheet import Sheet
-from distillery.pages.standing import reading_words, temperature_unit_of
+from distillery.pages.standing import reading_words
+from distillery.pages.undo_reading import undos_of
 from distillery.papers.curve_paper import curve_pdf
 from distillery.recording import Asked, Refused
 from distillery.run_story import Story, newest_spell, story_of
 from distillery.safety import WHO_DECIDES
+from distillery.shown_in import shown_in
 from ledger.models import Lot, Movement
 from ledger.plan import Question
 
@@ -109,7 +111,7 @@ def curve(request: HttpRequest, code: str) -> HttpResponse:
     """The run's curve as PDF. 404 before the first figure."""
     member = member_for(request)
     story = _story(member, newest_spell(lot_for(member.premises, code)))
-    unit = temperature_unit_of(member.premises)
+    unit = shown_in(member.premises).temperature
     plotted = run_curve(story, zone=member.premises.zone, unit=unit)
     if plotted is None:
         raise Http404("Nothing is noted of this run yet.")
@@ -132,17 +134,17 @@ def _story(member: Membership, lot: Lot) -> Story:
 def _context(request: HttpRequest, member: Membership, story: Story) -> dict[str, Any]:
     """What both the page and its refreshed part show."""
     premises, moment = member.premises, timezone.now()
-    unit = temperature_unit_of(premises)
+    shown = shown_in(premises)
     offered = {one.slug: one for one in operations_for(member)}
     wanted = OPEN_ACTS[story.is_stopped] if story.account else CLOSED_ACTS
     acts = [offered[slug] for slug in wanted if slug in offered]
     receivers = run_now.receivers_of(story, premises, moment)
     return {
         "story": story, "now": moment, "due": run_now.due_in(story, premises, moment),
-        "last": run_now.last_words(story, unit, reading_words),
+        "last": run_now.last_words(story, shown, reading_words),
         "alcohol": run_now.alcohol_of(story, receivers),
         "receivers": receivers,
-        "plotted": run_curve(story, zone=premises.zone, unit=unit),
+        "plotted": run_curve(story, zone=premises.zone, unit=shown.temperature),
         "cuts": run_now.cut_buttons(story) if SLUG in offered else [],
         "to_gauge": run_now.to_gauge(story) if SLUG in offered and story.account else [],
         "acts": [one for one in acts if story.account in one.accounts or not story.account],
@@ -190,7 +192,8 @@ def _page(
                 *((SLUG, text) for text in (errors or {}).get("key", [])),
                 *(sheet.problems() if sheet and errors else []),
             ],
-            "asked": asked,
+            "asked": asked, "run": story.run,
+            "undos": undos_of(member, timezone.now(), lot=story.run) if may else [],
             "taken": newest[-1].key if newest and not data else "",
             "cautions": cautions_of(operation), "who_decides": WHO_DECIDES,
         },

@@ -11,6 +11,7 @@ from distillery.forms import QuantityField, RecordForm, WhenField, YesField
 from distillery.forms.gauge import GaugePart
 from distillery.forms.parts import Part, PartField, RowsField
 from distillery.pages.offers import Offers, Option
+from distillery.shown_in import shown_in
 
 REQUIRED = str(forms.Field.default_error_messages["required"])
 UNIT_SIGNS = {"F": "°F", "C": "°C"}
@@ -63,6 +64,7 @@ class Box:
     hint: str = ""
     unit: str = ""
     measure: str = ""  # kind of quantity, of which the units to choose from follow
+    prefer: str = ""  # the unit chosen first, where the plant reads in another than the base
     is_optional: bool = False
     errors: list[str] = field(default_factory=list)
     options: list[Option] = field(default_factory=list)
@@ -97,6 +99,7 @@ class Sheet:
         spare: int = SPARE,
     ) -> None:
         self.offers, self.errors, self.spare = offers, errors, spare
+        self._shown = shown_in(offers.premises)
         self.boxes = [self._box(bound, (errors or {}).get(bound.name, [])) for bound in form]
 
     def problems(self) -> list[tuple[str, str]]:
@@ -112,7 +115,7 @@ class Sheet:
         box = Box(
             _kind(bound), name, f"id_{name}", str(bound.label), hint=str(bound.field.help_text),
             unit=_unit(bound), measure=_measure(bound),
-            is_optional=not bound.field.required,
+            prefer=self._shown.sign(_measure(bound)), is_optional=not bound.field.required,
         )  # fmt: skip
         if isinstance(bound.field, PartField):
             return self._part(box, bound, errors)

@@ -9,9 +9,10 @@ from typing import Any
 from django.db.models import OuterRef, QuerySet, Subquery
 
 from distillery.likely import in_order
-from distillery.models import Plant, Reading
+from distillery.models import Reading
 from distillery.operations.base import Operation
 from distillery.pages.sentences import account_title, quantity, strength
+from distillery.shown_in import ShownIn, gravity_words
 from ledger import units
 from ledger.looking import Held
 from ledger.models import Holding, Premises, Vessel
@@ -91,11 +92,11 @@ def with_last_reading(vessels: QuerySet[Vessel]) -> tuple[list[Vessel], dict[int
     return rows, {reading.vessel_id: reading for reading in readings.values()}
 
 
-def reading_words(reading: Reading, temperature_unit: str) -> str:
-    """The figures of *reading*, the temperature in the plant's unit: ``SG 1.0310 · 84.0 °F``."""
+def reading_words(reading: Reading, shown: ShownIn) -> str:
+    """The figures of *reading* in the plant's units: ``SG 1.0310 · 84.0 °F``."""
     told = [
-        f"SG {reading.gravity}" if reading.gravity is not None else "",
-        temperature_words(reading, temperature_unit),
+        gravity_words(reading.gravity, shown.gravity),
+        temperature_words(reading, shown.temperature),
         f"pH {reading.ph}" if reading.ph is not None else "",
         f"{reading.proof} proof" if reading.proof is not None else "",
         reading.note if len(reading.note) <= NOTE_SHOWN else f"{reading.note[:NOTE_SHOWN]}…",
@@ -108,8 +109,3 @@ def temperature_words(reading: Reading, unit: str) -> str:
     if reading.temperature_f is None:
         return ""
     return units.show(reading.temperature_f, "temperature", unit)
-
-
-def temperature_unit_of(premises: Premises) -> str:
-    """The unit in which this plant reads temperatures."""
-    return getattr(premises, "plant", Plant()).temperature_unit

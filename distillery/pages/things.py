@@ -11,6 +11,7 @@ from django.views.decorators.http import require_safe
 
 from distillery.ages import WOODS, age_on, counted_on
 from distillery.botanicals import bills_for
+from distillery.curves.voided import void_words
 from distillery.models import Membership, Reading
 from distillery.pages.bottlings import last_in, of_lot
 from distillery.pages.floor import level_of, offered_to
@@ -21,11 +22,13 @@ from distillery.pages.standing import (
     content,
     held_now,
     most_first,
-    temperature_unit_of,
     temperature_words,
 )
-from distillery.remarks import shown, state_in
+from distillery.people import may_reverse
+from distillery.remarks import shown as remarks_of
+from distillery.remarks import state_in
 from distillery.removals import not_gone, where_it_stands
+from distillery.shown_in import gravity_words, shown_in
 from distillery.tables import MovementTable, operation_title, paged
 from ledger.classes import CLASSES, SOURCES
 from ledger.models import Descent, Entry, Lot, Movement, Vessel
@@ -40,7 +43,7 @@ def vessel(request: HttpRequest, code: str) -> HttpResponse:
     member = member_for(request)
     found = vessel_for(member.premises, code)
     held = held_now(member.premises, vessel=found)[found.pk]
-    remarks = shown(vessel=found)
+    remarks = remarks_of(vessel=found)
     return render(
         request,
         "things/vessel.html",
@@ -71,12 +74,19 @@ def _waiting(vessel: Vessel) -> list[tuple[Entry, str]]:
 
 
 def _readings(vessel: Vessel, member: Membership) -> list[dict[str, Any]]:
-    """The newest readings, temperatures in the plant's unit."""
-    unit = temperature_unit_of(member.premises)
-    rows = Reading.objects.filter(vessel=vessel).select_related("lot").order_by("-at")
+    """The newest readings in the plant's units; what was voided says who and why."""
+    shown, zone, now = shown_in(member.premises), member.premises.zone, timezone.now()
+    rows = Reading.objects.filter(vessel=vessel).select_related("lot", "void", "premises")
     return [
-        {"row": row, "temperature": temperature_words(row, unit)} for row in rows[:READINGS_SHOWN]
-    ]
+        {
+            "row": row, "temperature": temperature_words(row, shown.temperature),
+            "gravity": gravity_words(row.gravity, shown.gravity).removeprefix("SG "),
+            "voided": void_words(row, zone) if hasattr(row, "void") else "",
+            "may_void": not hasattr(row, "void")
+            and may_reverse(member.role, member.user.get_username(), row, now),
+        }
+        for row in rows.order_by("-at", "-pk")[:READINGS_SHOWN]
+    ]  # fmt: skip
 
 
 def _moved(request: HttpRequest, where: Q, member: Membership) -> MovementTable:
@@ -103,7 +113,7 @@ def lot(request: HttpRequest, code: str) -> HttpResponse:
             "in_barrels": any(vessel.kind == Vessel.Kind.BARREL for vessel, _ in standing),
             "bills": bills_for(found),
             "bottling": of_lot(found),
-            "remarks": shown(lot=found),
+            "remarks": remarks_of(lot=found),
             "parents": _kin(found.parents.select_related("parent"), "parent"),
             "children": _kin(found.children.select_related("child"), "child"),
             "table": _moved(request, Q(from_lot=found) | Q(to_lot=found), member),

@@ -29,6 +29,7 @@ from distillery.pages import (
     tablet,
     things,
     trace,
+    undo_reading,
     who,
 )
 
@@ -47,6 +48,7 @@ urlpatterns = [
     path("record/<slug:slug>/", record.record_operation, name="record-operation"),
     path("record/<slug:slug>/live/", live.live, name="record-live"),
     path("readings/", readings.readings, name="readings"),
+    path("readings/undo/", undo_reading.undo_reading, name="undo-reading"),
     path("kept/", kept.kept, name="kept"),
     path("fill/", fill_row.fill_row, name="fill-row"),
     path("tablet/here/", tablet.here, name="tablet-here"),

@@ -33,6 +33,7 @@ def curve_pdf(
     parts = (
         Picture(plotted.caption, plotted.chart), Steps("What it says", plotted.words),
         Table("Figures", plotted.heads, (*plotted.rows, total), shares),
+        Steps("Voided, and counted nowhere", tuple(f"{one}. {why}" for one, why in plotted.voided)),
     )  # fmt: skip
     foot = f"{premises.name} · {premises.registry} · {plotted.chart.title}"
     return render([Paper(plotted.chart.title, head, parts, foot)])

@@ -151,12 +151,13 @@ def test_a_registry_number_is_set_once_and_the_degrees_are_chosen(world, owner):
         "registry": "DSP-XX-00007", "name": "Marram", "time_zone": "America/Chicago",
         "plant-TOTAL_FORMS": "1", "plant-INITIAL_FORMS": "1", "plant-0-id": plant.pk,
         "plant-0-premises": world.premises.pk, "plant-0-temperature_unit": "C",
+        "plant-0-gravity_unit": "P",
     }  # fmt: skip
     assert owner.post(url(Premises, "change", world.premises.pk), data).status_code == 302
     plant.refresh_from_db()
     premises = Premises.objects.get()
-    found = (premises.registry, premises.name, plant.temperature_unit)
-    assert found == ("DSP-XX-00000", "Marram", "C")
+    found = (premises.registry, premises.name, plant.temperature_unit, plant.gravity_unit)
+    assert found == ("DSP-XX-00000", "Marram", "C", "P")
 
 
 def person_form(world, role, **more):

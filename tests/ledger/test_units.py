@@ -91,6 +91,7 @@ def test_it_reads_what_people_type(text, kind, default_unit, value):
         ("-1", "gravity", "cannot be below zero"),
         ("-6 Bx", "gravity", "Brix is read from -5 to 40; -6 Bx is outside"),
         ("41 °P", "gravity", "Plato is read from -5 to 40; 41 °P is outside"),
+        ("1.048 Bx", "gravity", "If 1.048 is the specific gravity, type 1.048 SG"),
         ("1065 SG", "gravity", "from 0.7 to 2 SG"),
         ("12 Bé", "gravity", "Bé is not a unit of gravity"),
         ("12 Bx", "specific_gravity", "Bx is for a gravity"),

@@ -16,6 +16,7 @@
     for (const form of document.forms) sent.delete(form);
   });
   // The minute of undoing is told by the server; the page counts it down by its own running time.
-  const undo = document.querySelector("form.undo");
-  if (undo) setTimeout(() => { undo.hidden = true; }, Number(undo.dataset.seconds) * 1000);
+  for (const undo of document.querySelectorAll("form.undo")) {
+    setTimeout(() => { undo.hidden = true; }, Number(undo.dataset.seconds) * 1000);
+  }
 })();

@@ -4,7 +4,8 @@
 window.unitChoice = (() => {
   const UNITS = {
     volume: ["gal", "L"], weight: ["lb", "kg"], small_weight: ["g", "oz", "lb", "kg"],
-    amount: ["its unit", "lb", "kg", "g", "gal"], temperature: ["°F", "°C"], proof: ["proof", "% ABV"], time: ["min", "h"],
+    amount: ["its unit", "lb", "kg", "g", "gal"], temperature: ["°F", "°C"],
+    gravity: ["SG", "°Bx", "°P"], proof: ["proof", "% ABV"], time: ["min", "h"],
   };
   const BARE = /^[+-]?\s*[0-9.,]+$/;
   const boxes = new Map();
@@ -37,7 +38,7 @@ window.unitChoice = (() => {
     const label = box.labels[0] ? box.labels[0].innerText.replace(/\s+/g, " ").trim() : box.name;
     choice.setAttribute("aria-label", `Unit of ${label}`);
     for (const unit of units) choice.add(new Option(unit, unit));
-    choice.value = box.dataset.unit;
+    choice.value = box.dataset.prefer || box.dataset.unit;  // what the plant reads in
     printed.replaceWith(choice);
     boxes.set(box, choice);
     follow(box);

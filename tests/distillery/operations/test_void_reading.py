@@ -14,6 +14,7 @@ from distillery.pages.standing import with_last_reading
 from distillery.recording import Asked, Refused
 from distillery.run_story import story_of
 from distillery.runs import run_sums, wash_estimate
+from distillery.shown_in import ShownIn
 from ledger.looking import Look
 from ledger.models import Entry, Lot, Vessel
 from tests.distillery.operations.plant_floor import charge, mash
@@ -61,7 +62,7 @@ def test_last_values_and_curves_pass_it_over():
     void(world, "r2")
     assert last_of("FV-1").key == "r1"
     assert last_read(wash).astimezone(ZONE).day == 7
-    curve = ferment_curve(wash, zone=ZONE, unit="F")
+    curve = ferment_curve(wash, zone=ZONE, shown=ShownIn())
     assert [row[2] for row in curve.rows] == ["1.0600", "1.0400"]
 
 

@@ -26,7 +26,7 @@ POST_ONLY = {
     "count-drop", "record-live", "tablet-send", "reports:late", "reports:close",
     "reports:calendar-address",
 }  # fmt: skip
-POST_ONLY |= {"run-note"}  # a card of the run page
+POST_ONLY |= {"run-note", "undo-reading"}  # a card of the run page, a minute of undoing
 THEIR_OWN = {"reports:calendar-address"}  # a reader too may take the calendar home
 RECORDING = {
     "record", "record-operation", "record-live", "readings", "kept", "fill-row",
