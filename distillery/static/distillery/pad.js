@@ -115,7 +115,8 @@
     if (event.key !== "Escape" && !(event.key.length === 1)) return;
     if (box) close();
   });
-  // A hand that touched the page before goes on with the first empty figure at once.
+  // A hand that touched the page before goes on with the first empty figure at once; not where the
+  // page says what was kept just now, and the pad would cover what came of it.
   const byTouch = () => { try { return sessionStorage.getItem("hand") === "touch"; } catch { return false; } };
   const begin = (among) => {
     const first = among.find((one) => one.hasAttribute("data-first")) || among.find((one) => !one.value);
@@ -123,5 +124,5 @@
   };
   const form = document.querySelector("form[data-keep]");
   const chosen = form && [...form.querySelectorAll("select")].filter((one) => one.checkVisibility() && !one.matches(".unit-choice"));
-  if (byTouch() && form && !document.querySelector(".problem") && chosen.every((one) => one.value || one.closest("fieldset"))) begin(boxes());
+  if (byTouch() && form && !document.querySelector(".problem, .messages") && chosen.every((one) => one.value || one.closest("fieldset"))) begin(boxes());
 })();
