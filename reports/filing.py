@@ -15,6 +15,7 @@ from reports.checks import Check
 from reports.faces import check_format, json, render_sheets, xlsx
 from reports.faces.return_sheet import sheet_of_return
 from reports.faces.sheet import Sheet, sheet_of_form, sheet_of_tax
+from reports.faces.state_sheet import content_of_states, sheet_of_states
 from reports.filled import FilledForm
 from reports.forms import FORMS
 from reports.month_book import read_month
@@ -23,7 +24,7 @@ from reports.return_filing import render_returns, return_contents, returns_in
 from reports.returns import RETURN, ReturnFigure, TaxYears
 from reports.state_filing import render_states
 from reports.state_periods import StatePeriod
-from reports.state_tax import state_worksheet
+from reports.state_tax import StateWorksheet, state_worksheet
 from reports.suspended import is_due
 
 TAX = "tax"
@@ -76,7 +77,9 @@ def _forms(filings: Filings, wanted: Wanted) -> list[FilledForm]:
 Returns = tuple[TaxYears, list[ReturnFigure]]
 
 
-def _content(filings: Filings, wanted: Wanted, returns: Returns | None) -> Any:
+def _content(
+    filings: Filings, wanted: Wanted, returns: Returns | None, states: StateWorksheet | None
+) -> Any:
     """JSON: one object; a list for storage, one a source; all filings by name."""
     if wanted.form == TAX:
         return json.tax_content(filings.tax)
@@ -91,7 +94,8 @@ def _content(filings: Filings, wanted: Wanted, returns: Returns | None) -> Any:
     names = {name: [c for slug, c in found if slug == name] for name in FORMS}
     single = {name: cs if FORMS[name].by_source else cs[0] for name, cs in names.items()}
     told = return_contents(*returns) if returns else []
-    return {**single, TAX: json.tax_content(filings.tax), RETURN: told}
+    more = {STATE: content_of_states(states)} if states else {}
+    return {**single, TAX: json.tax_content(filings.tax), RETURN: told, **more}
 
 
 def _sheets(filings: Filings, wanted: Wanted) -> list[Sheet]:
@@ -103,15 +107,22 @@ def _sheets(filings: Filings, wanted: Wanted) -> list[Sheet]:
     ]
 
 
-def _other_sheets(filings: Filings, wanted: Wanted, returns: Returns | None) -> list[Sheet]:
-    """The tax of the month and the returns that touch it."""
+def _other_sheets(
+    filings: Filings, wanted: Wanted, returns: Returns | None, states: StateWorksheet | None
+) -> list[Sheet]:
+    """The tax of the month, the returns that touch it, and the States that spirits went to."""
     sheets = [sheet_of_tax(filings.tax)] if wanted.form in ("", TAX) else []
-    return [*sheets, *(sheet_of_return(figure) for figure in (returns[1] if returns else ()))]
+    sheets += [sheet_of_return(figure) for figure in (returns[1] if returns else ())]
+    return [*sheets, sheet_of_states(states)] if states and states.states else sheets
 
 
 def _returns(premises: Premises, month: date) -> Returns:
     today = timezone.now().astimezone(premises.zone).date()
     return returns_in(premises, month, today)
+
+
+def _states(premises: Premises, month: date) -> StateWorksheet:
+    return state_worksheet(premises, StatePeriod(month, "month"))
 
 
 def render(premises: Premises, month: date, wanted: Wanted, format: str) -> bytes:
@@ -122,14 +133,15 @@ def render(premises: Premises, month: date, wanted: Wanted, format: str) -> byte
     if wanted.form == RETURN:
         return render_returns(*_returns(premises, month), format)
     if wanted.form == STATE:
-        return render_states(state_worksheet(premises, StatePeriod(month, "month")), format)
+        return render_states(_states(premises, month), format)
     filings = filings_of(premises, month)
     if wanted.source and (wanted.form, wanted.source) not in filings.forms:
         raise BadFact(f"No {wanted.source} spirits were held or moved in {month:%B %Y}.")
     returns = None if wanted.form else _returns(premises, month)
+    states = None if wanted.form else _states(premises, month)
     if format == "json":
-        return json.render(_content(filings, wanted, returns))
-    others = _other_sheets(filings, wanted, returns)
+        return json.render(_content(filings, wanted, returns, states))
+    others = _other_sheets(filings, wanted, returns, states)
     if format == "xlsx":
         return xlsx.render(_workbook(filings, wanted), others)
     return render_sheets([*_sheets(filings, wanted), *others], format)
