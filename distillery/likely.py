@@ -1,4 +1,4 @@
-"""What is done next, likeliest first: at a vessel by what it holds, and after an act.
+"""What is done next at a vessel by what it holds, likeliest first.
 
 The orders are those of the work itself (common practice, no source); what is not named here
 follows in the order of the list of operations.
@@ -37,30 +37,6 @@ AT = {
     ("bottling_tank", "processing"): "bottle bottle-check open-bottling close-bottling reduce",
     ("store", "finished"): "remove move-cases recase",
     ("store", "taxpaid"): "taxpaid-sell move-cases",
-}
-AFTER = {
-    "receive-material": "mash",
-    "mill": "mash",
-    "mash": "pitch ferment-reading",
-    "pitch": "ferment-reading",
-    "charge": "still-reading collect ferment-reading",
-    "collect": "collect close-run",
-    "close-run": "production-gauge clean-vessel",
-    "production-gauge": "fill-barrels transfer",
-    "receive-in-bond": "transfer draw-redistil",
-    "fill-barrels": "fill-barrels move-barrels",
-    "dump": "reduce open-bottling",
-    "blend": "reduce filter open-bottling",
-    "filter": "open-bottling",
-    "reduce": "filter open-bottling",
-    "open-bottling": "bottle-check bottle",
-    "bottle-check": "bottle bottle-check",
-    "bottle": "bottle-check close-bottling",
-    "close-bottling": "remove clean-vessel",
-    "remove": "goods-gone remove",
-    "load-basket": "charge",
-    "still-charge-processing": "still-reading still-collect-processing",
-    "still-collect-processing": "still-collect-processing spent-botanicals",
 }
 # Low wines, heads and tails go back to a still; foreshots never do. Neither waits for a gauge.
 OF_FEINTS = "charge transfer retire-feints"
@@ -101,8 +77,3 @@ def _fits(operation: Operation, vessel: Vessel, held: list[Held]) -> bool:
     if operation.slug in PIECES_ONLY:
         return any(one.lot.unit in COUNTED for one in held)
     return True
-
-
-def follow_ups(slug: str) -> list[str]:
-    """The slugs of what usually comes after an act."""
-    return AFTER.get(slug, "").split()

@@ -1,40 +1,28 @@
 """What was recorded just now: its number, the likely next act, and a minute to undo it."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
-from urllib.parse import urlencode
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
 from distillery import recording
 from distillery.devices import made_on
-from distillery.likely import follow_ups
 from distillery.models import Membership
 from distillery.operations import operations
 from distillery.pages import sentences
+from distillery.pages.next_acts import next_acts
 from distillery.pages.people import entry_for, member_for
 from distillery.people import may_record, may_reverse
 from distillery.recording import Asked, Refused
 from distillery.tables import operation_title, states_of
-from ledger.models import Entry, Movement
+from ledger.models import Entry
 
 UNDO = timedelta(seconds=60)
 TOO_LATE = "The minute is over. Take it back from the page of the entry, with the reason."
 REASON = "Undone within a minute of recording."
-
-
-@dataclass(frozen=True, slots=True)
-class Next:
-    """An act that usually follows, and where it is recorded."""
-
-    title: str
-    address: str
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -55,7 +43,7 @@ def done(request: HttpRequest, number: int) -> HttpResponse:
             "title": operation_title(found.operation),
             "states": states_of(found),
             "movements": sentences.of_entry(found),
-            "next": next_acts(found, member) if stands else [],
+            "next": next_acts(found, member),
             "again": known if stands and known and may_record(member.role, known) else None,
             "seconds_left": seconds_left(found, member, now),
         },
@@ -70,33 +58,6 @@ def seconds_left(entry: Entry, member: Membership, now: datetime) -> int:
     if not may_reverse(member.role, name, entry, now):
         return 0
     return max(0, int((entry.recorded_at + UNDO - now).total_seconds()))
-
-
-def next_acts(entry: Entry, member: Membership) -> list[Next]:
-    """What usually follows *entry*, at a vessel it touched; an act at the still leads back."""
-    rows = list(
-        entry.movements.order_by("leg").select_related(
-            "from_vessel", "to_vessel", "from_lot", "to_lot"
-        )
-    )
-    vessels = [one for row in rows for one in (row.to_vessel, row.from_vessel) if one]
-    found = _back_to_run(entry, rows)
-    for slug in follow_ups(entry.operation):
-        known = operations().get(slug)
-        if known and may_record(member.role, known):
-            fits = next((one.code for one in vessels if one.kind in known.kinds), "")
-            query = f"?{urlencode({'vessel': fits})}" if fits else ""
-            found.append(Next(known.title, reverse("record-operation", args=[slug]) + query))
-    return found
-
-
-def _back_to_run(entry: Entry, rows: Sequence[Movement]) -> list[Next]:
-    """The page of the run that was charged, collected from, loaded or stopped."""
-    remark = getattr(entry, "remark", None)
-    lots = [lot for row in rows for lot in (row.from_lot, row.to_lot)]
-    lots += [remark.lot] if remark else []
-    code = next((lot.code for lot in lots if lot and lot.stage == "run"), "")
-    return [Next(f"Back to run {code}", reverse("run", args=[code]))] if code else []
 
 
 def _undo(request: HttpRequest, member: Membership, entry: Entry, now: datetime) -> HttpResponse:
