@@ -49,6 +49,12 @@ def carried(posted: QueryDict) -> list[tuple[str, str]]:
     ]
 
 
+def carried_of(operation: Operation, posted: QueryDict) -> list[tuple[str, str]]:
+    """Those of the record alone: a page of its own, as the row of barrels, has boxes beside it."""
+    known = {*operation.form.base_fields, *TOLD}
+    return [pair for pair in carried(posted) if pair[0].partition("-")[0] in known]
+
+
 def of_entry(operation: Operation, entry: Entry) -> dict[str, Any]:
     """An entry's form as filled in, to be mended and recorded instead of it."""
     filled = loads(entry.form)
