@@ -12,13 +12,19 @@ from distillery.labels import MOST, Worded, labelled, of_cases, of_vessel
 from distillery.models import BottlingRun
 from distillery.pages.bottlings import run_for
 from distillery.pages.people import member_for
-from distillery.papers.label_sheet import STOCKS, Label, Stock, label_sheets
+from distillery.papers.label_sheet import STOCKS, Label, Stock, label_sheets, square_mm
 from distillery.qr import address_of, drawn
 from ledger.models import Premises, Vessel
 
 SHOWN = 30
 FIRST = next(iter(STOCKS))
 RUNS_OFFERED = 40
+USED_UP = "Fewer places can be used up than a sheet of this size has: {count}."
+EASY_MM = 0.5  # a square that the camera of a tablet reads with ease (common practice, no source)
+FINE = (
+    "The squares of these codes are {square:.2f} mm wide, and {easy} mm reads with ease. Choose a "
+    "larger label, or a shorter address of the book (DISTILLERY_ADDRESS)."
+)
 
 
 class LabelChoice(forms.Form):
@@ -52,7 +58,10 @@ def _chosen(request: HttpRequest, premises: Premises) -> Chosen:
         worded = _vessels(premises, facts["codes"])
     stock = STOCKS[facts["size"]]
     labels = [labelled(one, address_of(request, one[2])) for one in worded[:MOST]]
-    return Chosen(labels, stock, (facts["skip"] or 0) % stock.count)
+    skip = facts["skip"] or 0
+    if skip >= stock.count:
+        raise ValueError(USED_UP.format(count=stock.count))
+    return Chosen(labels, stock, skip)
 
 
 def _vessels(premises: Premises, text: str) -> list[Worded]:
@@ -77,6 +86,15 @@ def _cases(run: BottlingRun, text: str) -> list[Worded]:
     return [known[serial] for serial in wanted] if wanted else cases
 
 
+def _too_fine(chosen: Chosen) -> str:
+    """A sentence where the longest address makes a code too fine for the label; "" for none."""
+    if not chosen.labels:
+        return ""
+    longest = max((one.address for one in chosen.labels), key=len)
+    square = square_mm(longest, chosen.stock)
+    return FINE.format(square=square, easy=EASY_MM) if square < EASY_MM else ""
+
+
 @require_safe
 def labels(request: HttpRequest) -> HttpResponse:
     """The choice, and what would be printed."""
@@ -92,6 +110,7 @@ def labels(request: HttpRequest) -> HttpResponse:
         "asked": request.GET, "wrong": wrong, "chosen": chosen, "sizes": STOCKS.values(),
         "runs": runs.select_related("product")[:RUNS_OFFERED],
         "shown": [(one, drawn(one.address, title=f"QR code of {one.title}")) for one in shown],
+        "fine": _too_fine(chosen) if chosen else "",
         "more": len(chosen.labels) - len(shown) if chosen else 0,
     }  # fmt: skip
     return render(request, "labels/labels.html", told)

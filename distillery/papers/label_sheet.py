@@ -13,6 +13,7 @@ from reportlab.lib.utils import simpleSplit
 from reportlab.pdfgen.canvas import Canvas
 
 from distillery.papers.qr_drawing import draw_qr
+from distillery.qr import QUIET, modules
 
 PLAIN, BOLD = "Helvetica", "Helvetica-Bold"
 LARGEST, SMALLEST = 30.0, 7.0
@@ -73,6 +74,27 @@ class Label:
     address: str
 
 
+def _inner(stock: Stock) -> tuple[float, float]:
+    """Width and height of a label of *stock* inside its margin."""
+    pad = _pad(stock)
+    return stock.label[0] - 2 * pad, stock.label[1] - 2 * pad
+
+
+def _pad(stock: Stock) -> float:
+    return max(5.0, min(stock.label) * 0.06)
+
+
+def _code_side(stock: Stock) -> float:
+    """The side of the QR code with its clear space: above the words, or at the left of them."""
+    width, height = _inner(stock)
+    return min(width, height * 0.55) if height > width else min(height, width * 0.42)
+
+
+def square_mm(address: str, stock: Stock) -> float:
+    """How wide one square of the QR code of *address* is on *stock*, in millimeters."""
+    return _code_side(stock) / (len(modules(address)) + 2 * QUIET) / mm
+
+
 def label_sheets(labels: Sequence[Label], stock: Stock, *, skip: int = 0, name: str) -> bytes:
     """A PDF of *labels*, the first *skip* places of the first sheet left empty.
 
@@ -92,28 +114,25 @@ def label_sheets(labels: Sequence[Label], stock: Stock, *, skip: int = 0, name: 
 
 def _place(canvas: Canvas, label: Label, stock: Stock, place: int) -> None:
     row, column = divmod(place, stock.across)
-    width, height = stock.label
-    left = stock.start[0] + column * stock.step[0]
-    top = stock.page[1] - stock.start[1] - row * stock.step[1]
-    pad = max(5.0, min(width, height) * 0.06)
-    inner = (left + pad, top - pad, width - 2 * pad, height - 2 * pad)
-    (_upright if height > width else _lying)(canvas, label, *inner)
+    pad, (width, height) = _pad(stock), _inner(stock)
+    left = stock.start[0] + column * stock.step[0] + pad
+    top = stock.page[1] - stock.start[1] - row * stock.step[1] - pad
+    draw = _upright if height > width else _lying
+    draw(canvas, label, _code_side(stock), left, top, width, height)
 
 
 def _lying(
-    canvas: Canvas, label: Label, left: float, top: float, width: float, height: float
+    canvas: Canvas, label: Label, side: float, left: float, top: float, width: float, height: float
 ) -> None:
     """The code at the left, the words at the right of it."""
-    side = min(height, width * 0.42)
     draw_qr(canvas, label.address, left=left, bottom=top - (height + side) / 2, side=side)
     _words(canvas, label, left + side + 5, top, width - side - 5, height)
 
 
 def _upright(
-    canvas: Canvas, label: Label, left: float, top: float, width: float, height: float
+    canvas: Canvas, label: Label, side: float, left: float, top: float, width: float, height: float
 ) -> None:
     """The code above, the words below."""
-    side = min(width, height * 0.55)
     draw_qr(canvas, label.address, left=left + (width - side) / 2, bottom=top - side, side=side)
     _words(canvas, label, left, top - side - 8, width, height - side - 8)
 

@@ -14,7 +14,7 @@ import pytest
 import zxingcpp
 from PIL import Image, ImageDraw
 
-from distillery.papers.label_sheet import STOCKS, Label, label_sheets
+from distillery.papers.label_sheet import STOCKS, Label, label_sheets, square_mm
 from distillery.qr import QUIET, drawn, modules, runs
 from tests.distillery.pages.conftest import bottled, gauged
 
@@ -75,6 +75,25 @@ def test_every_code_of_a_sheet_can_be_read(stock):
     (page, *more) = read(label_sheets(labels, stock, name="Labels"))
     whole = [one.address for one in labels]
     assert page + [text for one in more for text in one] == whole[: stock.count]
+
+
+# Longest of each kind: a case of a bottling, a vessel's code, an address of a common length.
+LONG = "https://plant-book.marram-point.example/at/BOURBON-750:26A30-0412R/"
+
+
+@pytest.mark.parametrize("stock", STOCKS.values(), ids=lambda one: one.code)
+def test_a_long_code_is_wide_enough_and_reads_back(stock):
+    """Half a millimeter a square is common practice (no source); clear space by ISO/IEC 18004."""
+    assert square_mm(LONG, stock) >= 0.5
+    labels = [Label("26A30-0412R", ("distilled gin", "DSP-XX-00000"), LONG)]
+    assert read(label_sheets(labels, stock, skip=stock.count - 1, name="Labels")) == [[LONG]]
+
+
+def test_a_code_too_fine_for_its_label_is_told(world, client_of, settings):
+    settings.PUBLIC_ADDRESS = f"https://{'a-long-name-' * 6}.example"
+    client = client_of(world.owner)
+    assert "reads with ease" in client.get("/labels/?size=letter-1x2").content.decode()
+    assert "reads with ease" not in client.get("/labels/?size=single-4x6").content.decode()
 
 
 def test_places_used_up_are_left_empty_and_a_full_sheet_goes_on():
@@ -143,6 +162,8 @@ def test_cases_bear_their_marks_and_lead_to_their_lot(world, client_of):
         ("size=huge", "Choose a size"),
         ("skip=-4", "Choose a size"),
         ("skip=many", "Choose a size"),
+        ("skip=10", "than a sheet of this size has: 10."),
+        ("skip=1&size=single-4x6", "than a sheet of this size has: 1."),
     ],
 )
 def test_what_cannot_be_printed_is_told(world, client_of, query, told):
