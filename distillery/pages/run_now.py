@@ -16,9 +16,10 @@ from distillery.pages.standing import content, held_now, most_first
 from distillery.plans import pg
 from distillery.readings_due import DueIn, still_due
 from distillery.run_story import OUT, USUAL_SPIRITS, USUAL_WASH, Story, Stretch, beside
-from distillery.runs import FRACTIONS, fraction_of
+from distillery.runs import FRACTIONS, fraction_of, is_kept_back
 from distillery.shown_in import ShownIn
-from ledger.models import Movement, Premises, Vessel
+from ledger.models import Holding, Movement, Premises, Vessel
+from ledger.models.book import LIVE
 
 ACCOUNTS = {"production": "collect", "processing": "still-collect-processing"}
 Level = tuple[Reading, Decimal, Decimal | None]
@@ -138,6 +139,17 @@ def to_gauge(story: Story) -> list[tuple[Stretch, str]]:
         for one in story.stretches
         if not (one.until and one.is_gauged)
     ]
+
+
+def to_gauge_as_produced(story: Story) -> list[tuple[str, str]]:
+    """(vessel code, address) of the production gauges that a closed run still waits for."""
+    if story.account:
+        return []
+    lots = {one.lot.pk for one in story.collected if not is_kept_back(one.lot.name)}
+    rows = Holding.objects.filter(LIVE, lot__in=lots, account="production")
+    codes = rows.order_by("vessel__code").values_list("vessel__code", flat=True)
+    address = reverse("record-operation", args=["production-gauge"])
+    return [(code, f"{address}?{urlencode({'vessel': code})}") for code in codes]
 
 
 def collect_address(story: Story, stretch: Stretch | None = None) -> str:

@@ -147,6 +147,7 @@ def _context(request: HttpRequest, member: Membership, story: Story) -> dict[str
         "plotted": run_curve(story, zone=premises.zone, unit=shown.temperature),
         "cuts": run_now.cut_buttons(story) if SLUG in offered else [],
         "to_gauge": run_now.to_gauge(story) if SLUG in offered and story.account else [],
+        "gauges": run_now.to_gauge_as_produced(story) if SLUG in offered else [],
         "acts": [one for one in acts if story.account in one.accounts or not story.account],
         "closing": None if story.account else _closing(story),
     }  # fmt: skip

@@ -222,3 +222,21 @@ def test_a_run_inside_processing_is_watched_too(world, client_of):
     page = told(client, "/runs/RUN-2/")
     assert "24.00 PG</strong> collected of" in page
     assert "80.0 %" in page
+
+
+def test_a_closed_run_leads_to_the_gauge_of_its_hearts(gin, client_of):
+    # 27 CFR 19.289(a): what a run gave is gauged when its production ends; heads go back to a still
+    collect(gin, "heads", "0.5 gal", "170", into="RCV-1", at=ago(40))
+    collect(gin, "hearts", "22 gal", "160", into="RCV-2", at=ago(20))
+    client = client_of(gin.operator)
+    assert "/record/production-gauge/" not in told(client)
+    gin.record("close-run", ago(10), still="POT")
+    page = told(client)
+    assert "/record/production-gauge/?vessel=RCV-2" in page
+    assert "/record/production-gauge/?vessel=RCV-1" not in page
+    gin.record(
+        "production-gauge", ago(5), vessel="RCV-2", into="S-1", account="storage", family="gin",
+        distilled_at="160", gauge={"volume": "22 gal", "temperature": "60 F", "proof": "160"},
+        type_code="distilled gin",
+    )  # fmt: skip
+    assert "/record/production-gauge/" not in told(client)
