@@ -1,7 +1,8 @@
-"""The inventory reserve: bottled lots with a kept rate, used up by every disposal (19.614)."""
+"""The inventory reserve: bottled lots with a kept rate, used up in order of entry (19.614)."""
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
 from distillery.records.base import Cell, Column, Kind, Row, figure
@@ -21,49 +22,83 @@ def _lots(span: Span) -> dict[str, EffectiveRate]:
 
 
 def reserves(span: Span) -> Iterator[Row]:
-    """Each bottled lot with a kept rate as a deposit, what left it, and what is left of it.
+    """Each deposit of a product and what every disposal took from it, in order of entry.
 
-    The book tells each disposal from its own lot; between lots of a product that stand together
-    order of entry is the store's to keep.
+    A disposal of any bottle of the product takes from the oldest deposit that has something
+    left, and a larger one closes it and runs into the next, whichever lot the bottle is of.
     """
     kept = _lots(span)
     found = Lot.objects.filter(premises=span.premises, code__in=kept, stage="bottled")
     lots = {lot.pk: lot for lot in found.order_by("pk")}
-    rows = Movement.objects.filter(from_lot__in=lots) | Movement.objects.filter(to_lot__in=lots)
-    moved: dict[int, list[Movement]] = defaultdict(list)
-    for row in rows.select_related("entry").order_by("at", "pk"):
-        key = row.to_lot_id if row.to_account == "finished" else row.from_lot_id
-        if "finished" in (row.from_account, row.to_account) and key in lots:
-            moved[key].append(row)
-    for key, lot in lots.items():
-        yield from _reserve(span, lot, moved[key], kept[lot.code])
+    deposits: dict[str, dict[str, int]] = defaultdict(dict)
+    by_product: dict[str, list[Row]] = defaultdict(list)
+    for row in _moved(lots):
+        lot = lots[_lot_of(row)]
+        product = lot.product or lot.name
+        parts = _taken(row, lot, deposits[product])
+        if span.first <= span.date(row.at) <= span.last:
+            for part in parts:
+                cells = _cells(span, row, part, product=product, rate=kept.get(part.serial))
+                by_product[product].append(Row(cells, row.entry))
+    for told in by_product.values():
+        yield from told
 
 
-def _reserve(span: Span, lot: Lot, rows: list[Movement], rate: EffectiveRate) -> Iterator[Row]:
-    left = 0
-    for row in rows:
-        if row.from_account == row.to_account:
-            continue
-        change = row.proof_gallons if row.to_account == "finished" else -row.proof_gallons
-        left += change
-        if change and span.first <= span.date(row.at) <= span.last:
-            yield Row(_cells(span, lot, row, change, left, rate))
+@dataclass(frozen=True, slots=True)
+class Part:
+    """What one deposit gained (above zero) or gave, and what is left of it, in hundredths.
+
+    No ``serial`` where more went than the product's deposits had.
+    """
+
+    serial: str
+    change: int
+    left: int
+
+
+def _moved(lots: Mapping[int, Lot]) -> Iterator[Movement]:
+    """Bottles of *lots* into and out of finished goods, without what was taken back."""
+    rows = Movement.objects.filter(from_lot__in=lots, from_account="finished")
+    rows |= Movement.objects.filter(to_lot__in=lots, to_account="finished")
+    stands = rows.filter(entry__reverses=None, entry__reversed_by=None)
+    for row in stands.select_related("entry").order_by("at", "entry__number", "leg"):
+        if row.from_account != row.to_account and row.proof_gallons and _lot_of(row) in lots:
+            yield row
+
+
+def _lot_of(row: Movement) -> int:
+    return (row.to_lot_id if row.to_account == "finished" else row.from_lot_id) or 0
+
+
+def _taken(row: Movement, lot: Lot, deposits: dict[str, int]) -> list[Part]:
+    """The parts of one movement; *deposits* (serial: left, oldest first) are changed."""
+    if row.to_account == "finished":
+        deposits[lot.code] = deposits.get(lot.code, 0) + row.proof_gallons
+        return [Part(lot.code, row.proof_gallons, deposits[lot.code])]
+    wanted, parts = row.proof_gallons, []
+    for serial, left in deposits.items():
+        taken = min(left, wanted)
+        if taken:
+            deposits[serial] -= taken
+            wanted -= taken
+            parts.append(Part(serial, -taken, deposits[serial]))
+    return [*parts, Part("", -wanted, 0)] if wanted else parts
 
 
 def _cells(
-    span: Span, lot: Lot, row: Movement, change: int, left: int, rate: EffectiveRate
-) -> dict[str, Cell]:
-    is_deposit = change > 0
+    span: Span, row: Movement, part: Part, *, product: str, rate: EffectiveRate | None
+) -> dict[str, Cell]:  # fmt: skip
+    is_deposit = row.to_account == "finished"
     return {
         "date": span.day(row.at),
-        "product": lot.product or lot.name,
-        "bottling_serial": lot.code,
+        "product": product,
+        "bottling_serial": part.serial or "no deposit left",
         "what": "finished" if is_deposit else row.to_account.replace("_", " "),
         "document": row.entry.document or f"No. {row.entry.number}",
-        "pg_deposited": _tenth(change) if is_deposit else None,
-        "pg_disposed": None if is_deposit else _tenth(-change),
-        "pg_left": _tenth(left),
-        "rate": rate.rate,
+        "pg_deposited": _tenth(part.change) if is_deposit else None,
+        "pg_disposed": None if is_deposit else _tenth(-part.change),
+        "pg_left": _tenth(part.left),
+        "rate": rate.rate if rate else None,
     }
 
 
@@ -89,7 +124,10 @@ RESERVE = Kind(
         figure("rate", "Rate, $/PG"),
     ),
     notes=(
-        "Every disposal counts, also export, shortage and breakage. A bottled lot is a deposit.",
+        "Every disposal of the product takes from its oldest deposit, also export, shortage and "
+        "breakage; a bottled lot is a deposit.",
+        "The tax worksheet takes the rate of the lot that is named (27 CFR 19.247). A plant that "
+        "uses the reserve (27 CFR 19.250) takes the rates of the deposits here instead.",
         UNCONFIRMED,
     ),
 )

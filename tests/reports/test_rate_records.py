@@ -76,6 +76,29 @@ def test_the_reserve_goes_down_by_every_disposal(book):
     ]  # fmt: skip
 
 
+def test_a_disposal_takes_from_the_oldest_deposit_whichever_lot_is_named(book):
+    """142.65 PG of K-1, then 71.33 of K-2: 120 bottles of K-2 go (14.27), then 1,200 of K-1.
+
+    27 CFR 19.614: used up in order of entry; what is larger than the rest of a deposit closes it
+    and runs into the next.
+    """
+    bottle(book, "2026-04-06 09:00", "K-2", 600)
+    worked = by_batch(Contents(book.premises).of(Lot.objects.get(code="K-1")), GENERAL)
+    for lot in ("K-1", "K-2"):
+        keep(book.premises, "batch", worked, effective=date(2026, 3, 5), by="ada", lot=lot)
+    remove(book, "2026-04-08 10:00", "501", "K-2", 120)
+    remove(book, "2026-04-09 10:00", "502", "K-1", 1200)
+    found = [(row["document"], row["bottling_serial"], str(row["pg_disposed"]),
+              str(row["pg_left"])) for row in rows(book, "inventory-reserve")
+             if row["pg_disposed"]]  # fmt: skip
+    assert found == [
+        ("501", "K-1", "14.3", "128.4"), ("502", "K-1", "128.4", "0.0"),
+        ("502", "K-2", "14.3", "57.1"),
+    ]  # fmt: skip
+    remove(book, "2026-04-10 10:00", "503", "K-2", 480)
+    assert rows(book, "inventory-reserve")[-1]["pg_left"] == 0
+
+
 def test_a_lot_without_a_kept_rate_is_in_no_reserve(book):
     assert rows(book, "inventory-reserve") == []
 
