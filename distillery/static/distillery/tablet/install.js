@@ -13,14 +13,16 @@ Tablet.install = (() => {
     return navigator.locks.request("plant-book-sending", take);
   }
 
+  function follow(worker) {
+    worker?.addEventListener("statechange", () => {
+      if (worker.state === "installed" && navigator.serviceWorker.controller) renew(worker);
+    });
+  }
+
   function watch(registration) {
     if (registration.waiting) renew(registration.waiting);
-    registration.addEventListener("updatefound", () => {
-      const worker = registration.installing;
-      worker?.addEventListener("statechange", () => {
-        if (worker.state === "installed" && navigator.serviceWorker.controller) renew(worker);
-      });
-    });
+    follow(registration.installing); // one that was found before this page listened
+    registration.addEventListener("updatefound", () => follow(registration.installing));
   }
 
   async function keepPages() {
