@@ -79,8 +79,13 @@ class Story:
 
     @property
     def last_read(self) -> datetime | None:
-        """When the still was read last."""
-        return self.readings[-1].at if self.readings else None
+        """When the still was read last; a cut alone is no reading."""
+        return self.last_reading.at if self.last_reading else None
+
+    @property
+    def last_reading(self) -> Reading | None:
+        """The newest that is more than a cut."""
+        return next((row for row in reversed(self.readings) if not is_bare_cut(row)), None)
 
 
 def newest_spell(run: Lot) -> Lot:
@@ -164,6 +169,13 @@ def beside(row: Reading) -> StillReading | None:
     """What was noted beside the figures every reading has, if it was noted as a still's."""
     found: StillReading | None = getattr(row, "still_reading", None)
     return found
+
+
+def is_bare_cut(row: Reading) -> bool:
+    """Whether nothing was read with a cut."""
+    more = beside(row)
+    figures = (row.temperature_f, row.proof, more.condenser_f, more.rate_gal_h) if more else (0,)
+    return bool(more and more.cut) and all(one is None for one in figures)
 
 
 def _stops(spells: Sequence[int], still: Vessel) -> tuple[Remark, ...]:

@@ -23,6 +23,7 @@ from ledger.models.book import LIVE
 
 ACCOUNTS = {"production": "collect", "processing": "still-collect-processing"}
 Level = tuple[Reading, Decimal, Decimal | None]
+LAST = ("tails", "feints", "low wines")
 BEFORE = 40  # movements of the still looked back on for where a fraction went
 
 
@@ -112,6 +113,7 @@ def cut_buttons(story: Story) -> list[CutButton]:
     runs = story.running.fraction if story.running else ""
     known = [word for word in FRACTIONS if story.has_wash or word != "low wines"]
     after = known.index(runs) + 1 if runs in known else 0
+    after = after if runs not in LAST else len(known)  # nothing usually follows
     found = [
         CutButton(word, went.get(word, ""), str(uuid4()), place == after)
         for place, word in enumerate(known)
@@ -218,9 +220,9 @@ def _full_in(room: Decimal, rate: Decimal, since: timedelta) -> str:
 
 def last_words(story: Story, shown: ShownIn, words: Any) -> str:
     """The newest reading in one line, as *words* tells a reading in the plant's units."""
-    if not story.readings:
+    row = story.last_reading
+    if row is None:
         return ""
-    row = story.readings[-1]
     told, more = [words(row, shown)], beside(row)
     if more and more.rate_gal_h is not None:
         told.append(f"{more.rate_gal_h.normalize():f} gal an hour")

@@ -194,7 +194,7 @@ def _page(
                 *(sheet.problems() if sheet and errors else []),
             ],
             "asked": asked, "run": story.run,
-            "undos": undos_of(member, timezone.now(), lot=story.run) if may else [],
+            "undos": undos_of(member, timezone.now(), lot=story.run)[:1] if may else [],
             "taken": newest[-1].key if newest and not data else "",
             "cautions": cautions_of(operation), "who_decides": WHO_DECIDES,
         },

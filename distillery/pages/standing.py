@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from django.db.models import OuterRef, QuerySet, Subquery
+from django.db.models import OuterRef, Q, QuerySet, Subquery
 
 from distillery.likely import in_order
 from distillery.models import Reading
@@ -85,7 +85,9 @@ def acts_at(vessel: Vessel, held: Iterable[Held], offered: Iterable[Operation]) 
 
 def with_last_reading(vessels: QuerySet[Vessel]) -> tuple[list[Vessel], dict[int, Reading]]:
     """The vessels, and the newest reading of each by the vessel's row number: two queries."""
-    newest = Reading.objects.standing().filter(vessel=OuterRef("pk")).order_by("-at")
+    bare_cut = Q(still_reading__cut__gt="", temperature_f=None, proof=None)
+    newest = Reading.objects.standing().filter(vessel=OuterRef("pk")).exclude(bare_cut)
+    newest = newest.order_by("-at")
     told = vessels.annotate(last_reading=Subquery(newest.values("pk")[:1]))
     rows: list[Any] = list(told)
     readings = Reading.objects.in_bulk([row.last_reading for row in rows if row.last_reading])

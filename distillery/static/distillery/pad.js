@@ -31,7 +31,9 @@
   const act = () => [...document.querySelectorAll("form[data-keep] button.main")]
     .find((one) => one.checkVisibility()) || null;
   const show = () => {
-    pad.querySelector(".pad-main").textContent = act() ? act().textContent : "";
+    // A key beside it is the next box, so the next card says what it is.
+    const words = (one) => (one.matches(".step-next") ? "Next card" : one.textContent);
+    pad.querySelector(".pad-main").textContent = act() ? words(act()) : "";
     pad.querySelector(".pad-main").hidden = !act();
     const label = box.labels && box.labels[0] ? box.labels[0].innerText.replace(/\s+/g, " ") : "";
     pad.querySelector(".pad-label").textContent = label;
@@ -102,14 +104,17 @@
   });
   const isNumber = (target) => target instanceof HTMLInputElement && target.matches("input.quantity");
   document.addEventListener("pointerdown", (event) => {
-    if (event.pointerType === "mouse") { if (!pad.contains(event.target)) close(); return; }
     // The tablet's own keyboard is kept away now; the pad opens once the finger is up, or the
     // finger would lift on a key of it.
-    if (isNumber(event.target)) event.target.setAttribute("inputmode", "none");
-    else if (!pad.contains(event.target) && box && event.target.closest("a,button,input,select,textarea")) close();
+    if (event.pointerType !== "mouse" && isNumber(event.target)) event.target.setAttribute("inputmode", "none");
   });
+  // It closes once the finger is up, too: the page is shorter without it, and would slide away
+  // under the finger, which then lifts on another button.
   document.addEventListener("click", (event) => {
-    if (event.pointerType && event.pointerType !== "mouse" && isNumber(event.target)) open(event.target);
+    const byFinger = event.pointerType && event.pointerType !== "mouse";
+    if (byFinger && isNumber(event.target)) open(event.target);
+    else if (event.pointerType && box && !event.composedPath().includes(pad)
+        && (!byFinger || event.target.closest("a,button,input,select,textarea,summary,label"))) close();
   });
   document.addEventListener("keydown", (event) => {
     if (event.key !== "Escape" && !(event.key.length === 1)) return;
@@ -124,5 +129,5 @@
   };
   const form = document.querySelector("form[data-keep]");
   const chosen = form && [...form.querySelectorAll("select")].filter((one) => one.checkVisibility() && !one.matches(".unit-choice"));
-  if (byTouch() && form && !document.querySelector(".problem, .messages") && chosen.every((one) => one.value || one.closest("fieldset"))) begin(boxes());
+  if (byTouch() && form && !form.hasAttribute("data-rest") && !document.querySelector(".problem, .messages") && chosen.every((one) => one.value || one.closest("fieldset"))) begin(boxes());
 })();

@@ -240,3 +240,16 @@ def test_a_closed_run_leads_to_the_gauge_of_its_hearts(gin, client_of):
         type_code="distilled gin",
     )  # fmt: skip
     assert "/record/production-gauge/" not in told(client)
+
+
+def test_a_cut_alone_is_no_reading(gin, client_of):
+    gin.record("still-reading", ago(20), still="POT", temperature="172 F")
+    gin.record("still-reading", ago(2), still="POT", cut="tails")
+    client = client_of(gin.operator)
+    page = told(client)
+    # Every 15 minutes unless the plant says otherwise; the cut puts off nothing.
+    assert "Last read 20 min ago. The next was due 5 min ago" in page
+    assert "Last reading</span> <strong>172.0 °F" in page
+    assert 'class="next-cut"' not in page  # nothing usually follows the tails
+    assert "last read 20 min ago, a reading was due 5 min ago" in told(client, "/")
+    assert page.count("Undo the reading") <= 1
