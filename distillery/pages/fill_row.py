@@ -134,6 +134,7 @@ def _shown(
             "at": f"{now:%Y-%m-%dT%H:%M}", "key": data.get("key") or str(uuid4()),
             "rows": _filled(rows, plan), "plan": plan, "totals": _totals(member, plan),
             "new": new, "next_code": new.get("barrel") or next_code(last, empties),
+            "is_metered": bool(rows and "volume" in rows[-1]),
             "codes": empties, "problems": wrong or [],
         },
     )  # fmt: skip
