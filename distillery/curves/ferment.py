@@ -49,7 +49,7 @@ def ferment_curve(lot: Lot, *, zone: ZoneInfo, shown: ShownIn) -> Plotted | None
         return None
     start = gravities[0] if gravities else None
     table = tuple(_row(one, start, zone, shown) for one in rows)
-    voided = voided_of(lambda row: _row(row, start, zone, shown), zone, lot=lot)
+    voided = voided_of(lambda row: _row(row, start, zone, shown), HEADS, zone, lot=lot)
     return Plotted(chart, HEADS, table, CAPTION, told, is_odd, voided)
 
 

@@ -18,8 +18,11 @@ FINISHED = timedelta(hours=8)  # common practice, no source: two equal readings 
 END = SLOWEST.end
 
 
-def alarms_of(lots: Iterable[Lot], shown: ShownIn) -> dict[int, str]:
-    """What is unusual in the readings of each wash, by its row number; one query for all."""
+def calls_of(lots: Iterable[Lot], shown: ShownIn) -> dict[int, tuple[str, bool]]:
+    """(words, whether they are of something unusual) of each wash that calls for a hand.
+
+    By the lot's row number; one query for all. A wash that runs as usual says nothing.
+    """
     points: dict[int, tuple[list[Point], list[Point]]] = {}
     rows = Reading.objects.standing().filter(lot__in=list(lots))
     figures = rows.order_by("at", "pk").values_list("lot", "at", "gravity", "temperature_f")
@@ -30,7 +33,11 @@ def alarms_of(lots: Iterable[Lot], shown: ShownIn) -> dict[int, str]:
         if warmth is not None:
             warmths.append((at, warmth))
     told = {lot: said(*pair, shown) for lot, pair in points.items()}
-    return {lot: words[0] for lot, (words, is_odd) in told.items() if is_odd}
+    return {
+        lot: (words[0], is_odd)
+        for lot, (words, is_odd) in told.items()
+        if is_odd or _finished(points[lot][0])
+    }
 
 
 def said(

@@ -48,7 +48,11 @@ def run_curve(story: Story, *, zone: ZoneInfo, unit: str) -> Plotted | None:
     if chart is None:
         return None
     voided = voided_of(
-        lambda row: _row(row, zone, unit), zone, lot__in=spells_of(story.run), vessel=story.still
+        lambda row: _row(row, zone, unit),
+        HEADS,
+        zone,
+        lot__in=spells_of(story.run),
+        vessel=story.still,
     )
     return Plotted(chart, HEADS, rows_of(story, zone=zone, unit=unit), CAPTION, voided=voided)
 

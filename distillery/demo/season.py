@@ -15,6 +15,7 @@ from distillery.demo import (
     odd_days,
     shop,
     still_house,
+    today,
 )
 from distillery.demo.steps import Diary
 from ledger.models import Premises
@@ -51,9 +52,16 @@ def months_up_to(last: date, count: int = MONTHS) -> list[date]:
 
 
 def season(
-    premises: Premises, user: Any, *, until: datetime, count: int = MONTHS
+    premises: Premises,
+    user: Any,
+    *,
+    until: datetime,
+    count: int = MONTHS,
+    is_under_way: bool = False,
 ) -> Iterator[date]:
     """Record the season up to *until*; yields each month that has ended, for closing.
+
+    *is_under_way* leaves washes fermenting and a still running at *until*.
 
     The months are the last *count* of the plant's calendar at *until*, so the demo is always of
     today. The same *until* gives the same records under the same keys.
@@ -62,4 +70,6 @@ def season(
     for index, month in enumerate(months_up_to(until.astimezone(premises.zone).date(), count)):
         for part in PARTS:
             part(diary, month, index)
+    if is_under_way:
+        today.today(diary)
     yield from diary.tell()

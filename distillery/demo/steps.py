@@ -9,7 +9,7 @@ from typing import Any
 
 from distillery import recording
 from distillery.demo.plant import TABLET
-from distillery.models import BottleCheck, Reading
+from distillery.models import BottleCheck, Reading, ReadingVoid
 from distillery.plans import total
 from ledger.looking import Held, Look
 from ledger.models import Entry, Premises
@@ -65,6 +65,7 @@ class Diary:
         keys = [
             *Entry.objects.filter(premises=self.premises).values_list("key", flat=True),
             *Reading.objects.filter(premises=self.premises).values_list("key", flat=True),
+            *ReadingVoid.objects.filter(premises=self.premises).values_list("key", flat=True),
             *BottleCheck.objects.filter(premises=self.premises).values_list("key", flat=True),
         ]
         stamps = Counter(key[:20] for key in keys if key.startswith("season-"))

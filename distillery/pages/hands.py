@@ -8,7 +8,7 @@ from decimal import Decimal
 from django.urls import reverse
 
 from distillery.check_due import Due, minutes_words
-from distillery.curves.ferment_words import alarms_of
+from distillery.curves.ferment_words import calls_of
 from distillery.models import DatedSetting, OpenCount, Reading
 from distillery.models.plant import Rulebook
 from distillery.remarks import State
@@ -19,6 +19,7 @@ from ledger.models import Premises, Vessel
 
 STILL_MINUTES = DatedSetting.Name.STILL_MINUTES
 FERMENT_HOURS = DatedSetting.Name.FERMENT_HOURS
+Calls = dict[int, tuple[str, bool]]  # words and whether unusual, by wash
 RUNNING = frozenset({"production", "processing"})
 
 
@@ -52,8 +53,8 @@ def hands(
     counts; three queries."""
     rules, seen = DatedSetting.all_of(premises), list(seen)
     washes = [wash.lot for one in seen if (wash := _ferment_in(one))]
-    alarms = alarms_of(washes, shown_in(premises)) if washes else {}
-    found = [hand for one in seen if (hand := _of_vessel(one, rules, alarms, premises, now))]
+    calls = calls_of(washes, shown_in(premises)) if washes else {}
+    found = [hand for one in seen if (hand := _of_vessel(one, rules, calls, premises, now))]
     found += [_of_bottling(one) for one in bottlings]
     found += [_of_count(one) for one in _open_counts(premises)]
     return sorted(found, key=lambda one: (not one.is_due, one.rank, one.since))
@@ -70,11 +71,11 @@ def _ferment_in(one: Seen) -> Held | None:
 
 
 def _of_vessel(
-    one: Seen, rules: Rulebook, alarms: dict[int, str], premises: Premises, now: datetime
+    one: Seen, rules: Rulebook, calls: Calls, premises: Premises, now: datetime
 ) -> Hand | None:
     if wash := _ferment_in(one):
         every = _every(rules, FERMENT_HOURS, premises, now)
-        return _of_ferment(one, every, alarms.get(wash.lot.pk, ""), now)
+        return _of_ferment(one, every, calls.get(wash.lot.pk, ("", False)), now)
     run = next((held for held in one.held if held.account in RUNNING), None)
     match one.vessel.kind:
         case "still" if run:
@@ -108,19 +109,21 @@ def _of_still(one: Seen, run: Held, every: timedelta, now: datetime) -> Hand:
     return _hand(0, run.since, one.vessel, words, "Watch the run", address, late)
 
 
-def _of_ferment(one: Seen, every: timedelta, alarm: str, now: datetime) -> Hand | None:
-    """A reading that is late, or a wash off its usual path by the last one."""
+def _of_ferment(one: Seen, every: timedelta, call: tuple[str, bool], now: datetime) -> Hand | None:
+    """A reading that is late; a wash off its usual path, or done, by the last one."""
+    said, is_odd = call
     since = one.held[0].since
     read = one.last.at if one.last and one.last.at >= since else None
     is_late = _late(every, read, since, now)
-    if not is_late and not alarm:
+    if not is_late and not said:
         return None
     told = [_told("ferments", every, read, since, now)] if is_late else []
-    words = ". ".join([*told, *([alarm.rstrip(".")] if alarm else [])])
+    words = ". ".join([*told, *([said.rstrip(".")] if said else [])])
     act, address = "Note a reading", _record("ferment-reading", one.vessel)
     if not is_late:
         act, address = "See the curve", reverse("vessel", args=[one.vessel.code])
-    return _hand(1, read or since, one.vessel, words, act, address, True)
+    rank = 1 if is_late or is_odd else 3
+    return _hand(rank, read or since, one.vessel, words, act, address, is_late or is_odd)
 
 
 def _late(every: timedelta, read: datetime | None, since: datetime, now: datetime) -> bool:

@@ -1,6 +1,6 @@
 """One vessel, one lot: what it is, what it holds, where it came from, what moved."""
 
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 from django.db.models import Q
@@ -35,6 +35,7 @@ from ledger.models import Descent, Entry, Lot, Movement, Vessel
 from ledger.models.book import LIVE
 
 READINGS_SHOWN = 40
+NEW = timedelta(days=14)  # so long a reading is voided from here; later by its name
 
 
 @require_safe
@@ -83,6 +84,7 @@ def _readings(vessel: Vessel, member: Membership) -> list[dict[str, Any]]:
             "gravity": gravity_words(row.gravity, shown.gravity).removeprefix("SG "),
             "voided": void_words(row, zone) if hasattr(row, "void") else "",
             "may_void": not hasattr(row, "void")
+            and row.recorded_at > now - NEW
             and may_reverse(member.role, member.user.get_username(), row, now),
         }
         for row in rows.order_by("-at", "-pk")[:READINGS_SHOWN]

@@ -46,7 +46,8 @@ class Command(BaseCommand):
 
     def _tell(self, premises: Premises) -> None:
         self.stdout.write("Recording the season", ending="")
-        for month in season(premises, owner_of(premises), until=timezone.now()):
+        told = season(premises, owner_of(premises), until=timezone.now(), is_under_way=True)
+        for month in told:
             owner = owner_of(premises).get_username()
             close_month(premises, month, by=owner)
             file_month(premises, month, by=owner)

@@ -115,6 +115,14 @@ def test_the_last_value_and_the_alarm_follow_the_void(fermenting, client_of):
     assert "SG 1.060" in floor
 
 
+def test_a_wash_that_is_done_calls_for_the_still(fermenting, client_of):
+    read(fermenting, gravity="1.010", hours=11)
+    read(fermenting, gravity="1.010", hours=1, key="r2")
+    told = page(client_of(fermenting.owner), "/")
+    # Two equal readings 8 to 12 hours apart: common practice, no source.
+    assert "Done: equal readings over 10 h. Distil soon" in told
+
+
 def test_a_plant_that_reads_brix_sees_brix_everywhere(fermenting, client_of):
     Plant.objects.update(gravity_unit="Bx")
     read(fermenting, gravity="10 Bx")
