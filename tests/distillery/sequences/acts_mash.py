@@ -1,5 +1,6 @@
 """Records of the grain and the mash, made from what stands in the plant now."""
 
+from distillery.models import Reading
 from tests.distillery.sequences.now import Now
 
 
@@ -55,6 +56,11 @@ def ferment_reading(now: Now):
     wash = now.pick("fermenting", kinds=["fermenter"])
     return {"vessel": wash.vessel.code, "gravity": f"1.0{now.dice.randint(10, 80)}",
             "temperature": f"{now.dice.randint(60, 95)} F", "ph": "4.6"}  # fmt: skip
+
+
+def void_reading(now: Now):
+    rows = Reading.objects.filter(premises=now.world.premises, void=None).order_by("-pk")[:6]
+    return {"reading": now.any(list(rows)).key, "reason": "read of another vessel"}
 
 
 def move_wash(now: Now):
@@ -113,6 +119,7 @@ ACTS = {
     "mill": mill,
     "pitch": pitch,
     "ferment-reading": ferment_reading,
+    "void-reading": void_reading,
     "move-wash": move_wash,
     "destroy-wash": destroy_wash,
     "receive-distilling-material": receive_distilling_material,

@@ -12,7 +12,9 @@ from tests.distillery.sequences.playing import Sequence, rolled_back
 
 pytestmark = pytest.mark.django_db
 # What must be done just before, for an act that the begun plant has nothing for.
-BEFORE = {"run-on": "stop-still", "rinse": "dump-to-tank"}
+BEFORE = {
+    "run-on": "stop-still", "rinse": "dump-to-tank", "void-reading": "ferment-reading",
+}  # fmt: skip
 TRIES = 40
 
 
