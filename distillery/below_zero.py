@@ -1,62 +1,93 @@
-"""A record booked late in the open month that would leave a figure there below zero.
+"""A record that would leave a figure of a month below zero.
 
 No form takes a figure below zero (official help of the three reports), and nothing takes a
 reversal back again: such a month could be closed only after another correction. So it is asked
-about, and amending the closed month is offered instead.
+about. It comes of a reversal booked late in the open month; of taking back, later, what in that
+month stood against it; and of a record made instead of another. A figure is a sum of flows, so
+where no flow of a month is below zero, none of its figures is, on any report.
 """
 
 from collections import defaultdict
 from datetime import date
 
-from django.db.models import Sum
-
+from ledger.errors import LedgerError
 from ledger.looking import Look
-from ledger.models import Lot, Movement, Period, Premises
+from ledger.models import Entry, Lot, Movement, Period
 from ledger.plan import Leg, Plan, Question
-from ledger.posting import LATE_OPEN, next_month
+from ledger.posting import LATE_OPEN, months_of
+from ledger.totals import GROUP, Key, flows
 
-Flow = tuple[object, ...]
 CODE = "below-zero"
+AMEND = " Amend the closed month instead."
 
 
-def below_zero_question(late: str, plan: Plan, look: Look) -> tuple[Question, ...]:
-    """Asks where *plan*, booked in the open month, takes more back there than went that way."""
+def below_zero_question(
+    late: str, plan: Plan, look: Look, reverses: Entry | None = None
+) -> tuple[Question, ...]:
+    """Asks where *plan*, which takes *reverses* back if any, takes back more than went that way."""
     less = [leg for leg in plan.legs if leg.proof_gallons < 0]
-    closed = look.premises.closed_through
-    if late != LATE_OPEN or not less or closed is None:
+    if not less and look.without is None:
         return ()
-    month = next_month(closed)
-    sums = _flows(look.premises, month)
-    for leg in less:
-        sums[_flow(leg, look)] += leg.proof_gallons
-    if all(sums[_flow(leg, look)] >= 0 for leg in less):
+    month = _counts_in(late, look, reverses)
+    if month is None:
         return ()
+    kinds = _designations(plan, look)
+    changed: dict[date, set[Key]] = defaultdict(set)
+    changed[month] |= {_key(leg, kinds) for leg in less}
+    for day, key in _taken_back(look):
+        changed[day].add(key)
+    for day, keys in changed.items():
+        sums = defaultdict(int, {key: three[2] for key, three in _flows(look, day).items()})
+        for leg in plan.legs if day == month else ():
+            sums[_key(leg, kinds)] += leg.proof_gallons
+        if any(sums[key] < 0 for key in keys):
+            return (_question(day, late),)
+    return ()
+
+
+def _question(month: date, late: str) -> Question:
+    advice = AMEND if late == LATE_OPEN else ""
     text = (
         f"Booked in {month:%B %Y}, this takes back more than went that way in the month: a figure "
-        "would be below zero, which no form takes, and the month could not be closed. Amend the "
-        "closed month instead. Book it here all the same?"
+        f"would be below zero, which no form takes, and the month could not be closed.{advice} "
+        "Book it here all the same?"
     )
-    return (Question(CODE, text),)
+    return Question(CODE, text)
 
 
-def _flow(leg: Leg, look: Look) -> Flow:
-    before, after = (_designation(code, look) for code in (leg.origin.lot, leg.to.lot))
-    return leg.origin.account, leg.to.account, leg.purpose, before, after
+def _counts_in(late: str, look: Look, reverses: Entry | None) -> date | None:
+    """The month whose figures the act counts in; None where it cannot be booked as it is."""
+    try:
+        booked, amended = months_of(
+            look.premises, look.at, late=late, reason="asked before it is told", reverses=reverses
+        )
+    except LedgerError:
+        return None
+    return amended or booked
 
 
-def _designation(code: str, look: Look) -> int | None:
-    row = Lot.objects.filter(premises=look.premises, code=code).first() if code else None
-    return row.designation_id if row else None
+def _key(leg: Leg, kinds: dict[str, int]) -> Key:
+    before, after = kinds.get(leg.origin.lot), kinds.get(leg.to.lot)
+    return (leg.origin.account, leg.to.account, leg.purpose, before, after, leg.cooperage,
+            leg.taxed)  # fmt: skip
 
 
-def _flows(premises: Premises, month: date) -> dict[Flow, int]:
-    """What the month has by flow and kind, as it is booked."""
-    found: dict[Flow, int] = defaultdict(int)
-    period = Period.objects.filter(premises=premises, month=month).first()
-    rows = Movement.objects.filter(period=period, amends=None) if period else None
-    if rows is None:
-        return found
-    names = ("from_account", "to_account", "purpose", "from_designation", "to_designation")
-    for *flow, total in rows.values_list(*names).annotate(Sum("proof_gallons")):
-        found[tuple(flow)] = total
-    return found
+def _designations(plan: Plan, look: Look) -> dict[str, int]:
+    codes = {code for leg in plan.legs for code in (leg.origin.lot, leg.to.lot) if code}
+    rows = Lot.objects.filter(premises=look.premises, code__in=codes)
+    return dict(rows.values_list("code", "designation"))
+
+
+def _taken_back(look: Look) -> list[tuple[date, Key]]:
+    """The flows of what was taken back just now, to be recorded anew, with their month."""
+    if look.without is None:
+        return []
+    rows = Movement.objects.filter(entry__reverses=look.without)
+    return [
+        (later or month, tuple(key))
+        for month, later, *key in rows.values_list("period__month", "amends__month", *GROUP)
+    ]
+
+
+def _flows(look: Look, month: date) -> dict[Key, list[int]]:
+    return flows(Period.objects.filter(premises=look.premises, month=month).first())

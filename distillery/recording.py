@@ -242,7 +242,8 @@ def _plan(record: Record, look: Look) -> Plan:
     asked = far_question(record.operation.slug, plan, look)
     if not record.operation.is_signed:  # what takes back makes nothing
         asked += suspension_question(plan, look)
-    asked += below_zero_question(record.late, plan, look)
+    reverses = record.operation.names(record.fields).get("reverses")
+    asked += below_zero_question(record.late, plan, look, reverses)
     asked += case_questions(record.operation.slug, record.fields, look)
     return replace(plan, questions=(*plan.questions, *asked)) if asked else plan
 
