@@ -79,7 +79,10 @@ def count(request: HttpRequest, number: int) -> HttpResponse:
     found = count_for(member_for(request).premises, number)
     stops = [_told(found, stop) for stop in walk(found, timezone.now())] if found.is_open else []
     left = sum(not stop["is_done"] for stop in stops)
-    context = {"count": found, "stops": stops, "left": left, "done": len(stops) - left}
+    context = {
+        "count": found, "stops": stops, "left": left, "done": len(stops) - left,
+        "next": next((stop for stop in stops if not stop["is_done"]), None),
+    }  # fmt: skip
     return render(request, "counts/walk.html", context)
 
 

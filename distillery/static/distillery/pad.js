@@ -28,7 +28,7 @@
   const unit = () => (window.unitChoice && window.unitChoice.of(box)) || null;
   const digits = () => (window.unitChoice ? window.unitChoice.bare(box.value) : box.value).trim();
 
-  const act = () => [...document.querySelectorAll("form[data-keep] button.main")]
+  const act = () => [...document.querySelectorAll("form:is([data-keep], [data-pad]) button.main")]
     .find((one) => one.checkVisibility()) || null;
   const show = () => {
     // A key beside it is the next box, so the next card says what it is.
@@ -127,7 +127,7 @@
     const first = among.find((one) => one.hasAttribute("data-first")) || among.find((one) => !one.value);
     if (first) { first.focus({ preventScroll: true }); open(first); }
   };
-  const form = document.querySelector("form[data-keep]");
+  const form = document.querySelector("form:is([data-keep], [data-pad])");
   const chosen = form && [...form.querySelectorAll("select")].filter((one) => one.checkVisibility() && !one.matches(".unit-choice"));
   if (byTouch() && form && !form.hasAttribute("data-rest") && !document.querySelector(".problem, .messages") && chosen.every((one) => one.value || one.closest("fieldset"))) begin(boxes());
 })();
