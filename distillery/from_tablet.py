@@ -7,15 +7,22 @@ beside what was recorded and are no part of its content.
 
 import re
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
-from distillery.models import TabletRecord
+from django.utils import timezone
+
+from distillery.check_due import minutes_words
+from distillery.models import BottleCheck, Reading, TabletRecord
 from ledger.errors import BadFact
 from ledger.models import Entry, Premises
+from ledger.plan import Question
 
 NAMES = ("made_for", "device", "made_at")
 DEVICE = re.compile(r"[A-Za-z0-9-]{1,40}\Z")
+CLOCK = "tablet-clock"
+CLOCK_OFF = timedelta(minutes=10)  # what a record of the floor need not be truer than
+KEPT_BY_KEY = (Entry, Reading, BottleCheck)
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,3 +68,32 @@ def _moment(text: Any) -> datetime:
         told = "Give the tablet's time with its offset, like 2026-03-02T09:00:00-05:00."
         raise BadFact(told, field="made_at")
     return moment
+
+
+def clock_question(data: dict[str, Any], told: str, premises: Premises) -> Question | None:
+    """What to ask of a record whose tablet says *told* now, where that is far from now.
+
+    Its own moment was taken from that clock unless a person typed it, and a day off can be another
+    month. A record that is in the book already is not asked about again.
+    """
+    if CLOCK in (data.get("confirm") or []):
+        return None
+    try:
+        off = _moment(told) - timezone.now()
+    except BadFact:
+        return None
+    if abs(off) < CLOCK_OFF or _is_kept(data.get("key"), premises):
+        return None
+    side = "ahead of" if off > timedelta() else "behind"
+    at = str(data.get("at") or "")[:16].replace("T", " ")
+    text = (
+        f"The tablet's clock is {minutes_words(abs(off))} {side} the book's. This says it happened "
+        f"{at}. Is that when it happened?"
+    )
+    return Question(CLOCK, text)
+
+
+def _is_kept(key: Any, premises: Premises) -> bool:
+    return any(
+        rows.objects.filter(premises=premises, key=str(key or "")).exists() for rows in KEPT_BY_KEY
+    )

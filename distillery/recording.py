@@ -23,7 +23,7 @@ from distillery.devices import check_named
 from distillery.far_from_last import far_question
 from distillery.forms import RecordForm
 from distillery.from_tablet import NAMES, Made, made_of
-from distillery.models import KeptSlip
+from distillery.models import BottleCheck, KeptSlip, Reading, ReadingVoid
 from distillery.notices import suspension_question
 from distillery.operations import operations
 from distillery.operations.base import Operation
@@ -378,15 +378,18 @@ def record(data: dict[str, Any], *, premises: Premises, user: Any) -> Done:
         had = _had_before(data, premises=premises, user=user)
         if had is None:
             raise
-        return Done(had, False, None)
+        is_entry = isinstance(had, Entry)
+        return Done(had if is_entry else None, False, None, reading=None if is_entry else had)
 
 
-def _had_before(data: dict[str, Any], *, premises: Premises, user: Any) -> Entry | None:
-    """The entry this very record made before: what it opened may be what it is refused for."""
+def _had_before(data: dict[str, Any], *, premises: Premises, user: Any) -> Any:
+    """What this very record made before: what came after it may be what it is refused for."""
     operation = operations().get(str(data.get("operation"))) if isinstance(data, dict) else None
     if operation is None or not may_record(role_at(user, premises), operation):
         return None
-    rows = Entry.objects.filter(premises=premises, operation=operation.slug)
-    entry = rows.filter(key=str(data.get("key") or "")).first()
-    is_same = entry is not None and entry.form == canonical(operation, _texts(data))
-    return entry if is_same else None
+    key, text = str(data.get("key") or ""), canonical(operation, _texts(data))
+    for kept in (Entry,) if operation.is_book else (Reading, ReadingVoid, BottleCheck):
+        row = kept.objects.filter(premises=premises, key=key).first()
+        if row is not None and row.form == text:
+            return row
+    return None

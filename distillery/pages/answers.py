@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from distillery import recording
+from distillery.from_tablet import clock_question
 from distillery.operations import operations
 from distillery.record_lines import BadLine, parse
 from distillery.recording import WHOLE, Asked, Done, Refused
@@ -20,11 +21,12 @@ BY_OTHERS = "Newest in the book at {vessel}: № {number} {title}, by {by}."
 
 
 def answer_to(
-    line: bytes, *, premises: Premises, user: Any, may_bind: bool = True
+    line: bytes, *, premises: Premises, user: Any, may_bind: bool = True, tablet_time: str = ""
 ) -> tuple[Answer, int]:
     """The answer to one record as it came, and the status that goes with it.
 
     Without *may_bind*, what only the owner records, or books into a closed month, needs a look.
+    *tablet_time* is what the tablet's clock said as it sent; one that is far off is asked about.
     """
     try:
         data = parse(line)
@@ -36,6 +38,9 @@ def answer_to(
         return {"answer": "other", "sentences": [OTHERS.format(by=data["by"])]}, 200
     if not may_bind and _binds(data):
         return look([ASKS_MORE]), 200
+    asked = clock_question(data, tablet_time, premises)
+    if asked:
+        return look([], questions=[{"code": asked.code, "text": asked.text}]), 200
     try:
         return _taken(recording.record(data, premises=premises, user=user)), 200
     except Asked as asked:

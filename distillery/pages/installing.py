@@ -17,6 +17,7 @@ from django.views.decorators.http import require_safe
 
 WORKER = ("distillery/tablet/worker_pages.js", "distillery/tablet/worker.js")
 OPEN_PAGES = ("emergency",)  # nobody's: what they say is kept as of the last time here
+RECORDING = ("/record/", "/readings/", "/runs/")  # where a form's own post is records on their way
 SHELL_PAGES = {"waiting": "tablet/waiting.html", "offline": "tablet/offline.html"}
 LINKED = re.compile(r'(?:href|src)="([^"]+\.(?:css|js|svg|png))"')
 HASHED = re.compile(r"\.[0-9a-f]{12}(\.\w+)\Z")
@@ -54,7 +55,7 @@ def worker(request: HttpRequest) -> HttpResponse:
     told = {
         "version": version, "shell": [*shells, *linked, *open_pages], "open": open_pages,
         "waiting": reverse("waiting"), "offline": reverse("offline"),
-        "keep": reverse("tablet-keep"), "record": reverse("record"),
+        "keep": reverse("tablet-keep"), "records": RECORDING,
         "leaving": [reverse("logout"), reverse("lock")],
     }  # fmt: skip
     body = f"const BOOK = {dumps(told)};\n{code}"

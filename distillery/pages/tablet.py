@@ -14,21 +14,24 @@ from distillery.models import Membership
 from distillery.pages.answers import answer_to, look
 from distillery.pages.people import member_for, operations_for, recorder_for
 from distillery.record_lines import LONGEST
+from ledger.models import Holding, Premises
+from ledger.models.book import LIVE
 
 TOO_LONG = "This record is longer than 1 MB, and the book takes none so long."
-KEPT_PAGES = ("floor", "record")
+KEPT_PAGES = ("floor", "record", "readings")
 
 
 @never_cache
 @require_safe
 def here(request: HttpRequest) -> HttpResponse:
-    """Who is logged in at which plant, and a fresh token: also the answer to "is it there"."""
+    """Who is logged in at which plant, a fresh token, and the time: so the book is there."""
     member = member_for(request)
     return JsonResponse(
         {
             "person": member.user.get_username(),
             "registry": member.premises.registry,
             "token": get_token(request),
+            "now": timezone.now().isoformat(),
         }
     )
 
@@ -41,8 +44,15 @@ def keep(request: HttpRequest) -> HttpResponse:
     paths = [reverse("floor")]
     if member.role != Membership.Role.READER:
         paths = [reverse(name) for name in KEPT_PAGES]
+        paths += [reverse("run", args=[code]) for code in _running(member.premises)]
         paths += [reverse("record-operation", args=[one.slug]) for one in operations_for(member)]
     return JsonResponse({"person": member.user.get_username(), "paths": paths})
+
+
+def _running(premises: Premises) -> list[str]:
+    """The runs that stand in a still now."""
+    rows = Holding.objects.filter(LIVE, premises=premises, lot__stage="run", vessel__kind="still")
+    return list(rows.values_list("lot__code", flat=True).distinct())
 
 
 @require_POST
@@ -52,8 +62,9 @@ def send(request: HttpRequest) -> HttpResponse:
     if _length(request) > LONGEST:
         return JsonResponse(look([TOO_LONG]), status=413)
     told, status = answer_to(
-        request.body, premises=member.premises, user=member.user, may_bind=_may_bind(request)
-    )
+        request.body, premises=member.premises, user=member.user, may_bind=_may_bind(request),
+        tablet_time=request.headers.get("X-Tablet-Time", ""),
+    )  # fmt: skip
     return JsonResponse(told, status=status)
 
 

@@ -170,7 +170,7 @@ def test_it_says_who_is_here_and_what_to_keep(world, client_of):
     assert "no-store" in here["Cache-Control"]
     kept = client_of(world.operator).get("/tablet/keep/").json()
     own = {f"/record/{one.slug}/" for one in operations().values() if not one.owner_only}
-    assert set(kept["paths"]) == {"/", "/record/", *own}
+    assert set(kept["paths"]) == {"/", "/record/", "/readings/", *own}
     assert client_of(world.reader).get("/tablet/keep/").json()["paths"] == ["/"]
     Membership.objects.filter(user=world.operator).delete()
     assert client_of(world.operator).get("/tablet/here/").status_code == 404

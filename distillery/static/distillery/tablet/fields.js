@@ -2,13 +2,20 @@
 "use strict";
 
 Tablet.fields = (() => {
-  const OF_THE_PAGE = new Set(["csrfmiddlewaretoken", "step", "digest", "confirm", "key"]);
+  const OF_THE_PAGE = new Set(["csrfmiddlewaretoken", "step", "digest", "confirm", "key", "asked_once"]);
+
+  /** Whether *box* is of the record, and not of the page around it. */
+  const isOfRecord = (box) =>
+    Boolean(box.name) && !OF_THE_PAGE.has(box.name) && !box.closest("[data-aside]");
+
+  /** A line end as a form sends it, so that the same record is the same text either way. */
+  const sentAs = (text) => text.replace(/\r?\n/g, "\r\n");
 
   /** [name, value] of every box that holds something; a tick is true. */
   function read(form) {
     const found = [];
     for (const box of form.elements) {
-      if (!box.name || box.disabled || OF_THE_PAGE.has(box.name)) continue;
+      if (!isOfRecord(box) || box.disabled) continue;
       if (box.type === "checkbox") {
         if (box.checked) found.push([box.name, true]);
       } else if (box.type === "radio") {
@@ -16,7 +23,7 @@ Tablet.fields = (() => {
       } else if (box.type === "hidden" && box.value === "on") {
         found.push([box.name, true]); // a tick, carried by the page that is looked over
       } else if (box.value !== "" && box.type !== "submit" && box.type !== "button") {
-        found.push([box.name, box.value]);
+        found.push([box.name, sentAs(box.value)]);
       }
     }
     return found;
@@ -31,7 +38,7 @@ Tablet.fields = (() => {
   function told(form) {
     const found = [];
     for (const box of form.elements) {
-      if (!box.name || box.type === "hidden" || OF_THE_PAGE.has(box.name) || !box.value) continue;
+      if (!isOfRecord(box) || box.type === "hidden" || !box.value) continue;
       if (box.type === "submit" || box.type === "button") continue;
       if (box.type === "radio" || box.type === "checkbox") {
         if (box.checked) found.push([labelOf(box), "yes"]);
@@ -45,6 +52,9 @@ Tablet.fields = (() => {
 
   const isBlank = (row) => Object.values(row).every((value) => String(value).trim() === "");
 
+  // A tick inside a part is "on" there, as the page itself sends it.
+  const inPart = (value) => (value === true ? "on" : value);
+
   /** The named fields of a record: `a-b` is b in the part a, `a-0-b` is b in row 0 of a. */
   function nested(pairs) {
     const record = {};
@@ -54,9 +64,9 @@ Tablet.fields = (() => {
       const part = name.match(/^([^-]+)-(.+)$/);
       if (row) {
         const list = (rows[row[1]] ||= {});
-        (list[Number(row[2])] ||= {})[row[3]] = value;
+        (list[Number(row[2])] ||= {})[row[3]] = inPart(value);
       } else if (part) {
-        (record[part[1]] ||= {})[part[2]] = value;
+        (record[part[1]] ||= {})[part[2]] = inPart(value);
       } else {
         record[name] = value;
       }
@@ -131,12 +141,12 @@ Tablet.fields = (() => {
   /** Put the fields of a record back into its form. */
   function fill(form, pairs) {
     for (const box of form.elements) {
-      if (box.name && box.type !== "hidden" && box.type !== "submit" && !OF_THE_PAGE.has(box.name)) {
+      if (isOfRecord(box) && box.type !== "hidden" && box.type !== "submit") {
         empty(box);
       }
     }
     pairs.forEach(([name, value]) => set(form, name, value));
   }
 
-  return { read, told, nested, fill, set, addRow };
+  return { read, told, labelOf, nested, fill, set, addRow };
 })();

@@ -4,6 +4,8 @@
 Tablet.install = (() => {
   const AGAIN = 10 * 60000; // how old the kept lists may be before they are fetched again
   const DRAFTS = 2 * 24 * 3600 * 1000;
+  const NOT_SENT = "The book is not reached, and this page is not kept for later: nothing was sent. What you " +
+    "typed stays here. Send it once the network is back.";
   const facts = () => document.getElementById("tablet").dataset;
 
   /** Let a new worker take over; under the sender's lock, so never while a record is on its way. */
@@ -23,6 +25,13 @@ Tablet.install = (() => {
     if (registration.waiting) renew(registration.waiting);
     follow(registration.installing); // one that was found before this page listened
     registration.addEventListener("updatefound", () => follow(registration.installing));
+  }
+
+  /** A form that the worker could not send: the page stayed, and the person is told so. */
+  function onTold({ data }) {
+    if (data.told !== "not-sent") return;
+    Tablet.strip.note("not-sent", NOT_SENT);
+    document.getElementById("tablet").scrollIntoView();
   }
 
   async function keepPages() {
@@ -49,6 +58,7 @@ Tablet.install = (() => {
     if (!document.getElementById("tablet")) return;
     forgetOldDrafts().catch(() => {});
     if (!("serviceWorker" in navigator)) return;
+    navigator.serviceWorker.addEventListener("message", onTold);
     const registration = await navigator.serviceWorker
       .register(facts().worker, { scope: "/", updateViaCache: "none" }).catch(() => undefined);
     if (!registration) return;

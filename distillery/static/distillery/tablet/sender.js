@@ -4,6 +4,8 @@
 Tablet.sender = (() => {
   const EVERY = 30000;
   const FAILS = 3; // answers of "the book broke" before a record is shown as needing a look
+  const BROKE = "The book failed on this record. It is kept here: send it again later, or save it " +
+    "to a file.";
   let status = "";
   const listeners = [];
 
@@ -12,71 +14,39 @@ Tablet.sender = (() => {
     listeners.forEach((listener) => listener(word));
   }
 
-  const facts = () => document.getElementById("tablet")?.dataset;
-
-  /** {person, token}; {lost: true} without a log-in; null without the book. */
-  async function reach() {
-    try {
-      const response = await fetch(facts().here, {
-        redirect: "manual", cache: "no-store", signal: AbortSignal.timeout(5000),
-      });
-      if (response.type === "opaqueredirect") return { lost: true };
-      if (response.ok && isJson(response)) return await response.json();
-      return response.status < 500 ? { lost: true } : null;
-    } catch {
-      return null;
-    }
+  function stop(word) {
+    become(word);
+    return false;
   }
 
-  const isJson = (response) => (response.headers.get("Content-Type") || "").includes("json");
-
-  async function post(record, token) {
-    const response = await fetch(facts().send, {
-      method: "POST", redirect: "manual", cache: "no-store", signal: AbortSignal.timeout(20000),
-      headers: { "Content-Type": "application/json", "X-CSRFToken": token },
-      body: JSON.stringify(Tablet.lines.line(record)),
-    });
-    if (response.type === "opaqueredirect") return { answer: "lost" };
-    if (isJson(response)) return response.json();
-    if (response.status >= 500) return { answer: "broken", status: response.status };
-    if (response.ok || response.status === 401) return { answer: "lost" };
-    const told = `This log-in may not send it (${response.status}). It is kept here.`;
-    return { answer: "look", sentences: [told], questions: [] };
-  }
-
+  /** For the list of what was sent; a tablet too full for it has sent it all the same. */
   async function remember(record, answer) {
     const sent = (await Tablet.store.fact("sent")) || [];
     sent.unshift({ title: record.title, entry: answer.entry, at: Tablet.words.stamp() });
     await Tablet.store.setFact("sent", sent.slice(0, 20));
   }
 
+  const looked = ({ sentences, questions = [], closed, key_used }) =>
+    ({ state: "look", sentences, questions, closed: Boolean(closed), key_used: Boolean(key_used) });
+
   /** Act on the book's *answer*; whether the next record may be sent. */
   async function apply(record, answer) {
-    if (answer.answer === "lost") return stop("log-in");
+    if (answer.answer === "stop") return stop(answer.word);
+    if (answer.answer === "other") return true;
     if (answer.answer === "taken" || answer.answer === "had") {
-      await remember(record, answer);
-      await Tablet.store.drop(record.key);
+      await Tablet.store.settle(record);
+      await remember(record, answer).catch(() => {});
       return true;
     }
-    if (answer.answer === "other") return true;
-    if (answer.answer === "broken") {
-      record.fails = (record.fails || 0) + 1;
-      await Tablet.store.put(record);
-      if (record.fails < FAILS) return stop("broken");
-      answer.sentences = [
-        `The book failed on this record (${answer.status}). It is kept here: send it again ` +
-        "later, or save it to a file."];
+    if (answer.answer === "look") {
+      await Tablet.store.settle(record, looked(answer));
+      return true;
     }
-    await Tablet.store.put({
-      ...record, state: "look", sentences: answer.sentences, questions: answer.questions || [],
-      closed: Boolean(answer.closed), key_used: Boolean(answer.key_used),
-    });
+    const fails = (record.fails || 0) + 1;
+    await Tablet.store.settle(record, { fails });
+    if (fails < FAILS) return stop("broken");
+    await Tablet.store.settle(record, { ...looked({ sentences: [BROKE] }), fails: 0 });
     return true;
-  }
-
-  function stop(word) {
-    become(word);
-    return false;
   }
 
   const isDue = (record) => record.state === "waiting" || record.state === "sending";
@@ -86,17 +56,17 @@ Tablet.sender = (() => {
     const next = async () =>
       (await Tablet.store.line()).find((one) => isDue(one) && !passed.has(one.key));
     if (!(await next())) return become("");
-    const here = await reach();
-    if (here === null) return become("no-network");
-    if (here.lost) return become("log-in");
+    const here = await Tablet.book.reach();
+    if (here.word) return become(here.word === "refused" ? "log-in" : here.word);
     become("sending");
     for (let record = await next(); record; record = await next()) {
       passed.add(record.key);
       if (record.by !== here.person) continue;
       try {
-        if (!(await apply(record, await post(record, here.token)))) return status;
+        if (!(await apply(record, await Tablet.book.send(record, here.token)))) return status;
       } catch (error) {
-        return become(Tablet.store.isFull(error) ? "full" : "no-network");
+        if (Tablet.store.isFull(error)) return become("full");
+        return become(error.name === "TimeoutError" ? "slow" : "no-network");
       }
     }
     return become("");
@@ -114,7 +84,7 @@ Tablet.sender = (() => {
   }
 
   function start() {
-    if (!facts()) return;
+    if (!Tablet.book.facts()) return;
     now();
     addEventListener("online", now);
     addEventListener("pageshow", (event) => { if (event.persisted) now(); });
@@ -122,5 +92,5 @@ Tablet.sender = (() => {
     setInterval(now, EVERY);
   }
 
-  return { now, reach, start, status: () => status, onStatus: (one) => listeners.push(one) };
+  return { now, start, status: () => status, onStatus: (one) => listeners.push(one) };
 })();

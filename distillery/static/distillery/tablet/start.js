@@ -3,7 +3,8 @@
 
 Tablet.strip.start();
 Tablet.leaving.start();
-Tablet.form.start().then(() => {
+Tablet.form.start();
+Tablet.mending.start().then(() => {
   Tablet.waiting.start();
   Tablet.sender.start();
   Tablet.install.start();

@@ -24,7 +24,9 @@ Tablet.store = (() => {
         request.result.createObjectStore("facts");
       };
       request.onsuccess = () => {
-        request.result.onversionchange = () => { request.result.close(); opening = null; };
+        const forget = () => { opening = null; };
+        request.result.onversionchange = () => { request.result.close(); forget(); };
+        request.result.onclose = forget; // the browser took it away: the next act opens it anew
         resolve(request.result);
       };
       request.onerror = () => { opening = null; reject(request.error); };
@@ -46,11 +48,21 @@ Tablet.store = (() => {
     return result;
   }
 
+  let soon = 0;
+
+  /** Let the pages draw what waits; many changes at once are drawn once. */
+  function hear() {
+    soon ||= setTimeout(() => {
+      soon = 0;
+      listeners.forEach((listener) => listener());
+    }, 50);
+  }
+
   function tell() {
-    listeners.forEach((listener) => listener());
+    hear();
     changed?.postMessage("changed");
   }
-  changed?.addEventListener("message", () => listeners.forEach((listener) => listener()));
+  changed?.addEventListener("message", hear);
 
   async function write(work) {
     const result = await within("readwrite", work);
@@ -67,6 +79,16 @@ Tablet.store = (() => {
       }
       records.put(record);
       return record;
+    });
+
+  /** The book's word on *sent*: it goes, or stays with *told*. What was mended meanwhile stays as
+      it is, to be sent in its turn. */
+  const settle = (sent, told = null) =>
+    write(async (records) => {
+      const now = await asked(records.get(sent.key));
+      if (!now || JSON.stringify(now.fields) !== JSON.stringify(sent.fields)) return;
+      if (told) records.put({ ...now, ...told });
+      else records.delete(sent.key);
     });
 
   const get = (key) => within("readonly", (records) => asked(records.get(key)));
@@ -95,7 +117,7 @@ Tablet.store = (() => {
     Boolean(error) && (error.name === "QuotaExceededError" || /quota|full/i.test(error.message || ""));
 
   return {
-    put, get, drop, all, line, fact, setFact, device, isFull,
+    put, settle, get, drop, all, line, fact, setFact, device, isFull,
     onChange: (listener) => listeners.push(listener),
   };
 })();

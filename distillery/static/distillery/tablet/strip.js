@@ -5,7 +5,10 @@ Tablet.strip = (() => {
   const STATUS = {
     "sending": "Sending now.",
     "no-network": "No network: they are sent when it is back.",
+    "slow": "The book is slow to answer: they are sent again by themselves.",
     "log-in": "Log in to send them.",
+    "not-ours": "This network answers in place of the book, as a Wi-Fi log-in page does: they are sent " +
+      "when the book is reached.",
     "broken": "The book does not answer as it should: they are sent later.",
     "full": "This tablet's storage is full. Save what waits to a file.",
     "no-store": "This browser keeps nothing here: leave private browsing to record offline.",
@@ -32,7 +35,7 @@ Tablet.strip = (() => {
 
   /** Records that a person has to know of: those on the way count once they are late. */
   const inSight = (records) =>
-    records.filter((one) => one.state !== "sending" || Date.now() - one.since > 20000);
+    records.filter((one) => one.state !== "sending" || Math.abs(Date.now() - one.since) > 20000);
 
   async function draw() {
     const place = strip();
@@ -59,7 +62,7 @@ Tablet.strip = (() => {
     const line = make("div", { class: "strip-line" }, make("p", {}, words.join(" ")));
     const acts = make("div", { class: "acts" });
     const status = Tablet.sender.status();
-    if (status === "log-in" || (status !== "no-network" && !place.dataset.person)) {
+    if (status === "log-in" || (!status && !place.dataset.person)) {
       const next = encodeURIComponent(location.pathname);
       acts.append(make("a", { class: "button", href: `${place.dataset.login}?next=${next}` }, "Log in"));
     }
@@ -92,5 +95,5 @@ Tablet.strip = (() => {
     draw();
   }
 
-  return { start, draw, note, make };
+  return { start, draw, note, make, has: (name) => notes.has(name) };
 })();

@@ -8,14 +8,19 @@ Tablet.words = (() => {
   /** "1 record", "2 records". */
   const count = (number, one, many) => `${number} ${number === 1 ? one : many}`;
 
-  /** How long ago, in the largest unit that says it: "just now", "5 minutes ago". */
+  /** A length of time in the largest unit that says it: "5 minutes", "2 hours". */
+  function span(ms) {
+    const minutes = Math.round(Math.abs(ms) / 60000);
+    if (minutes < 90) return count(minutes, "minute", "minutes");
+    if (minutes < 48 * 60) return count(Math.round(minutes / 60), "hour", "hours");
+    return count(Math.round(minutes / 1440), "day", "days");
+  }
+
+  /** How long ago: "just now", "5 minutes ago". */
   function age(then, now = Date.now()) {
-    const minutes = Math.round((now - new Date(then).getTime()) / 60000);
-    if (minutes < 0) return "later than this tablet's clock";
-    if (minutes < 1) return "just now";
-    if (minutes < 90) return `${count(minutes, "minute", "minutes")} ago`;
-    if (minutes < 48 * 60) return `${count(Math.round(minutes / 60), "hour", "hours")} ago`;
-    return `${count(Math.round(minutes / 1440), "day", "days")} ago`;
+    const ms = now - new Date(then).getTime();
+    if (ms < -30000) return "later than this tablet's clock";
+    return ms < 30000 ? "just now" : `${span(ms)} ago`;
   }
 
   /** The tablet's own time with its offset: 2026-03-02T09:40:05-05:00. */
@@ -45,5 +50,5 @@ Tablet.words = (() => {
     return hex.replace(/^(.{8})(.{4})(.{4})(.{4})/, "$1-$2-$3-$4-");
   }
 
-  return { count, age, stamp, plantTime, unique };
+  return { count, span, age, stamp, plantTime, unique };
 })();

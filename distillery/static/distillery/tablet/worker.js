@@ -3,6 +3,8 @@
 const PATIENCE = 6000; // ms for a page of which there is a copy
 const LONGEST = 30000; // ms for a record on its way
 
+const AWAY = new Set([502, 503, 504]); // a proxy in front says that the book is away
+
 const within = (ms, work) => {
   const control = new AbortController();
   const timer = setTimeout(() => control.abort(), ms);
@@ -15,8 +17,8 @@ async function install() {
     // Without cookies: these pages are nobody's.
     const found = await fetch(path, { credentials: "omit", cache: "reload" });
     if (!found.ok) throw new Error(`${path}: ${found.status}`);
-    const isPage = (found.headers.get("Content-Type") || "").includes("text/html");
-    const text = isPage ? await found.clone().text() : "";
+    const text = isPage(found) ? await found.clone().text() : "";
+    if (text ? !isOurs(text) : isPage(found)) throw new Error(`${path}: another's page`);
     await shell.put(path, found);
     await keepLinked(shell, text);
   }
@@ -35,13 +37,18 @@ async function fromShell(path) {
   return shell.match(path);
 }
 
+/** A kept form lacks what the address asks of the book: the figures of the entry it replaces. */
+const copyOf = (url) => (url.searchParams.has("instead_of") ? undefined : keptPage(url.pathname));
+
 /** A page: from the book, else its copy, else the words that there is no network. */
-async function openPage(event, path) {
-  const copy = await keptPage(path);
+async function openPage(event, url) {
+  const path = url.pathname;
+  const copy = await copyOf(url);
   try {
     const response = copy
       ? await within(PATIENCE, (signal) => fetch(event.request, { signal }))
       : await fetch(event.request);
+    if (AWAY.has(response.status)) throw new Error("away");
     if (copy) event.waitUntil(renewPage(path, response.clone()).catch(() => {}));
     return response;
   } catch {
@@ -49,20 +56,42 @@ async function openPage(event, path) {
   }
 }
 
+/** Whether *response* may be the book's: one that leads on is, and a page of ours says so. */
+async function isBooks(response) {
+  if (response.type === "opaqueredirect") return true;
+  if (AWAY.has(response.status)) return false;
+  return !isPage(response) || isOurs(await response.clone().text());
+}
+
 /** A record on its way by its own page; without an answer it waits on the tablet. */
 async function sendPage(request) {
   try {
-    return await within(LONGEST, (signal) => fetch(request, { signal }));
+    const response = await within(LONGEST, (signal) => fetch(request, { signal }));
+    if (await isBooks(response)) return response;
   } catch {
-    return Response.redirect(`${BOOK.waiting}?unsent=1`, 303);
+    // It is kept, and its key makes it harmless to send it again.
   }
+  return Response.redirect(`${BOOK.waiting}?unsent=1`, 303);
+}
+
+/** Another form on its way: where the book is not reached the page stays, with what was typed. */
+async function postPage(event) {
+  try {
+    const response = await fetch(event.request);
+    if (!AWAY.has(response.status)) return response;
+  } catch {
+    // Said below.
+  }
+  const page = await self.clients.get(event.clientId);
+  page?.postMessage({ told: "not-sent" });
+  return new Response(null, { status: 204 });
 }
 
 /** Leaving takes the pages along; where the book is not reached, nobody has left. */
 async function leave(request) {
   try {
     const response = await fetch(request);
-    await caches.delete(PAGES);
+    if (await isBooks(response)) await caches.delete(PAGES);
     return response;
   } catch {
     return (await fromShell(BOOK.offline)) || Response.error();
@@ -88,9 +117,10 @@ function answer(event) {
   const url = new URL(request.url);
   if (url.origin !== self.location.origin) return undefined;
   if (request.mode === "navigate") {
-    if (request.method === "GET") return openPage(event, url.pathname);
+    if (request.method === "GET") return openPage(event, url);
     if (BOOK.leaving.includes(url.pathname)) return leave(request);
-    return url.pathname.startsWith(BOOK.record) ? sendPage(request) : undefined;
+    const isRecord = BOOK.records.some((path) => url.pathname.startsWith(path));
+    return isRecord ? sendPage(request) : postPage(event);
   }
   if (request.headers.has("HX-Request")) return partial(request);
   if (request.method !== "GET") return undefined;

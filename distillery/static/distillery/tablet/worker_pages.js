@@ -6,6 +6,9 @@ const PAGES = "pages";
 const ABOUT = "/tablet/about-these-pages"; // an entry of the cache, no address of the book
 const LINKED = /(?:href|src)="(\/[^"]+\.(?:css|js|svg|png))"/g;
 
+const isPage = (response) => (response.headers.get("Content-Type") || "").includes("text/html");
+const isOurs = (text) => text.includes('<main id="content"'); // as every page of the book has it
+
 const keptAt = () => new Date().toISOString();
 
 /** Whose pages are kept, and when they were last fetched. */
@@ -38,7 +41,7 @@ async function keepLinked(pages, text, fetched = new Set()) {
     if (fetched.has(path) || (await shell.match(path))) continue;
     fetched.add(path);
     const found = await fetch(path);
-    if (found.ok) await pages.put(path, found);
+    if (found.ok && !isPage(found)) await pages.put(path, found);
   }
 }
 
@@ -68,7 +71,7 @@ async function fetchAll({ person, every }) {
   const fetched = new Set();
   for (const path of BOOK.open) {
     const page = await fetch(path, { cache: "no-store" });
-    if (page.ok) await pages.put(path, page);
+    if (page.ok && isOurs(await page.clone().text())) await pages.put(path, page);
   }
   for (const path of told.paths) {
     const page = await fetch(path, { redirect: "manual", cache: "no-store" });
