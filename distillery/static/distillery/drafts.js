@@ -40,9 +40,17 @@
   const untouched = (field) => field === "at" && form.elements.at
     && form.elements.at.value === form.elements.at.defaultValue;
 
+  // A bare number is kept with the unit chosen beside it, or it would come back in another.
+  const inItsUnit = (field, value) => {
+    const box = form.elements.namedItem(field);
+    return window.unitChoice && box instanceof HTMLInputElement
+      ? window.unitChoice.settled(box, value) : value;
+  };
+
   const keep = () => {
     const fields = [...new FormData(form)].filter(([field, value]) =>
-      typeof value === "string" && !OUT.has(field) && !untouched(field));
+      typeof value === "string" && !OUT.has(field) && !untouched(field))
+      .map(([field, value]) => [field, inItsUnit(field, value)]);
     const kept = { at: Date.now(), search: location.search, fields };
     try {
       localStorage.setItem(name, JSON.stringify(kept));

@@ -3,7 +3,22 @@
 (() => {
   const form = document.getElementById("sheet");
   const cards = form ? [...form.querySelectorAll(".step")] : [];
-  if (cards.length < 2) return;
+  // More rows come from the server as the whole page anew: it opens again where they were added.
+  const ROWS = "rows:added";
+  const store = (value) => { try { sessionStorage.setItem(ROWS, value); } catch { /* opens at the top */ } };
+  const added = (() => { try { return sessionStorage.getItem(ROWS); } catch { return null; } })();
+  const grown = added && form ? document.getElementById(added) : null;
+  store("");
+  form?.addEventListener("click", (event) => {
+    const more = event.target.closest("button[value=more]");
+    if (more) store(more.closest("fieldset").id);
+  });
+  const firstEmpty = () => {
+    const row = grown && [...grown.querySelectorAll(".rows")].find((one) =>
+      ![...one.querySelectorAll("input:not([type=checkbox])")].some((box) => box.value));
+    if (row) row.scrollIntoView({ block: "center" });
+  };
+  if (cards.length < 2) { firstEmpty(); return; }
   const last = form.querySelector(".step-acts");
   const WAY = "cards:all";
   const all = () => { try { return localStorage.getItem(WAY) === "yes"; } catch { return false; } };
@@ -61,8 +76,9 @@
     const link = event.target.closest(".problem a[href^='#']");
     if (link) { event.preventDefault(); reveal(link.hash.slice(1)); }
   });
-  const wrong = form.querySelector(".wrong");
+  const wrong = grown || form.querySelector(".wrong");
   if (wrong) here = Math.max(0, cards.findIndex((card) => card.contains(wrong)));
   window.formSteps = { next: () => (all() || here === cards.length - 1 ? false : (go(here + 1), true)) };
   show(false);
+  firstEmpty();
 })();

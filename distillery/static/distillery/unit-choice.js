@@ -1,5 +1,6 @@
 // The unit printed beside a box, to be switched: what is chosen is written into the value, so that
 // the server reads one text like "1000 L". A bare number stays in the unit the server printed.
+// What a hand chose for a field is there the next time on this tablet.
 "use strict";
 window.unitChoice = (() => {
   const UNITS = {
@@ -27,6 +28,25 @@ window.unitChoice = (() => {
     const found = typed && [...choice.options].find(
       (one) => one.value.replace("°", "").toLowerCase() === typed[0].replace("°", "").toLowerCase());
     if (found) choice.value = found.value;
+    return Boolean(found);
+  };
+  const keyOf = (box) => `unit:${box.form?.dataset.keep}:${box.name.replace(/-\d+-/, "-")}`;
+  // The unit of a material is its own: a bag in kilograms says nothing of the next box of corks.
+  const isRemembered = (box) => box.form?.dataset.keep && box.dataset.kind !== "amount";
+  const remember = (box) => {
+    if (!isRemembered(box)) return;
+    try { localStorage.setItem(keyOf(box), boxes.get(box).value); } catch { /* chosen again then */ }
+  };
+  const remembered = (box) => {
+    try { return isRemembered(box) ? localStorage.getItem(keyOf(box)) : null; } catch { return null; }
+  };
+  // A number without a unit that is in the box already was meant in the unit the server prints.
+  const begin = (box) => {
+    const choice = boxes.get(box);
+    const usual = [remembered(box), box.dataset.prefer, box.dataset.unit];
+    const known = [...choice.options].map((one) => one.value);
+    choice.value = box.value.trim() ? box.dataset.unit : usual.find((one) => known.includes(one));
+    follow(box);
   };
 
   const offer = (box) => {
@@ -38,16 +58,17 @@ window.unitChoice = (() => {
     const label = box.labels[0] ? box.labels[0].innerText.replace(/\s+/g, " ").trim() : box.name;
     choice.setAttribute("aria-label", `Unit of ${label}`);
     for (const unit of units) choice.add(new Option(unit, unit));
-    choice.value = box.dataset.prefer || box.dataset.unit;  // what the plant reads in
     printed.replaceWith(choice);
     boxes.set(box, choice);
-    follow(box);
+    begin(box);
     choice.addEventListener("change", () => {
       box.value = bare(box.value);
       settle(box);
+      remember(box);
       box.dispatchEvent(new Event("input", { bubbles: true }));
     });
-    box.addEventListener("change", () => { follow(box); settle(box); });
+    box.addEventListener("change", () => { if (follow(box)) remember(box); settle(box); });
+    box.form?.addEventListener("restored", () => begin(box));
   };
 
   document.querySelectorAll("input.quantity[data-kind]").forEach(offer);
