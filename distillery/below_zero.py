@@ -18,6 +18,7 @@ from ledger.posting import LATE_OPEN, months_of
 from ledger.totals import GROUP, Key, flows
 
 CODE = "below-zero"
+SAID = "bottled-earlier"  # what tipping back asks of the same, with the way round
 AMEND = " Amend the closed month instead."
 
 
@@ -27,6 +28,8 @@ def below_zero_question(
     """Asks where *plan*, which takes *reverses* back if any, takes back more than went that way."""
     less = [leg for leg in plan.legs if leg.proof_gallons < 0]
     if not less and look.without is None:
+        return ()
+    if any(one.code == SAID for one in plan.questions):
         return ()
     month = _counts_in(late, look, reverses)
     if month is None:

@@ -19,7 +19,7 @@ from tests.world import World
 
 # Saying yes to these takes a month's line below zero, as their text tells; nobody who means to
 # close the month does.
-DECLINED = {"bottled-earlier"}
+DECLINED = {"bottled-earlier", "below-zero"}
 # What takes back something of a closed month is booked for that month: in a later one it may
 # leave a figure below zero, of which the page of the late choice warns (reports/late_choice.py).
 TAKES_BACK = {"reverse", "correct", "cancel-invoice", "tip-back"}
