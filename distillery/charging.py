@@ -4,12 +4,25 @@ from collections.abc import Sequence
 from typing import Any
 
 from distillery.botanicals import Bill, bill
-from distillery.material_draws import draw_legs
+from distillery.forms import CodeField, RecordForm, RowsField, VesselField
+from distillery.kinds import distilled_at_field, type_field
+from distillery.material_draws import DrawPart, draw_legs
 from distillery.plans import place
 from ledger.errors import BadFact
 from ledger.looking import Held, Look
 from ledger.models import Vessel
 from ledger.plan import Leg, Place, Question
+
+
+class RunForm(RecordForm):
+    """What every charge tells: the still, what goes into the basket, and what is to come of it."""
+
+    still = VesselField("still", label="Still")
+    botanicals = RowsField(DrawPart, required=False, label="Botanicals, beside those in the basket")
+    type_code = type_field()
+    distilled_at = distilled_at_field()
+    lot = CodeField(label="Our run code, empty for the next number")
+
 
 STRONG = 80  # proof, 40 % ABV: a charge above it is asked about (trade safety practice)
 

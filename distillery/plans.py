@@ -65,6 +65,20 @@ def loss_or_gain(
     return tuple(legs)
 
 
+def poured_to(
+    gauge: Gauge | None, at: Place, *, wine: int, proof: int, purpose: str
+) -> tuple[tuple[Leg, ...], int]:
+    """The legs from what was poured together to its gauge, and by how much the gauge is above it.
+
+    *wine*, *proof*: the sum by the book. What only adds volume, like sugar, has no proof gallons.
+    """
+    if gauge is None:
+        return (), 0
+    has_wine, has_proof = gallons(gauge)
+    legs = loss_or_gain(at, wine=has_wine - wine, proof=has_proof - proof, purpose=purpose)
+    return legs, has_proof - proof
+
+
 def found_by_gauge(held: Held, gauge: Gauge, purpose: str) -> tuple[Leg, ...]:
     """The legs that bring *held* to what *gauge* found."""
     wine, proof = gallons(gauge)

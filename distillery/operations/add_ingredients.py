@@ -27,7 +27,7 @@ from distillery.ingredients import (
 from distillery.material_draws import told as told_material
 from distillery.operations.base import Fields, Operation
 from distillery.operations.blend import TANKS
-from distillery.plans import gallons, loss_or_gain, pg, room_question, slip, wg
+from distillery.plans import gallons, pg, poured_to, room_question, slip, wg
 from distillery.pouring import heel_in, pour
 from distillery.standards import name_questions
 from ledger.classes import CLASSES
@@ -80,7 +80,9 @@ class AddIngredients(Operation):
             *_water(fields, into.place),
         )
         wine, proof = _sum(legs, into.place)
-        found, more = _found(fields, into.place, wine=wine, proof=proof)
+        found, more = poured_to(
+            fields["gauge"], into.place, wine=wine, proof=proof, purpose="mingle"
+        )
         after = gallons(fields["gauge"])[0] if fields["gauge"] else wine
         gauged = (slip(fields["gauge"], "Gauge after mixing"),) if fields["gauge"] else ()
         account = batch_slip(look, (*legs, *found), batch.code, _notes(fields, after))
@@ -121,15 +123,6 @@ def _water(fields: Fields, at: Place) -> tuple[Leg, ...]:
 def _sum(legs: tuple[Leg, ...], at: Place) -> tuple[int, int]:
     rows = [leg for leg in legs if leg.to == at]
     return sum(leg.wine_gallons for leg in rows), sum(leg.proof_gallons for leg in rows)
-
-
-def _found(fields: Fields, at: Place, *, wine: int, proof: int) -> tuple[tuple[Leg, ...], int]:
-    """The legs from the sum to the gauge: what sugar adds to the volume has no proof gallons."""
-    if fields["gauge"] is None:
-        return (), 0
-    has_wine, has_proof = gallons(fields["gauge"])
-    legs = loss_or_gain(at, wine=has_wine - wine, proof=has_proof - proof, purpose="mingle")
-    return legs, has_proof - proof
 
 
 def _notes(fields: Fields, wine: int) -> tuple[str, ...]:

@@ -13,10 +13,10 @@ from distillery.batch_slip import batch_slip, parts_of, share_questions
 from distillery.drawing import Draw, draw, more_question
 from distillery.forms import GaugeField, Part, QuantityField, RowsField, VesselField
 from distillery.operations.base import Fields, Operation
-from distillery.plans import gallons, loss_or_gain, one_of, pg, room_question, slip, wg
+from distillery.plans import one_of, pg, poured_to, room_question, slip, wg
 from distillery.pouring import heel_in, pour
 from ledger.errors import BadFact
-from ledger.plan import Leg, Place, Plan
+from ledger.plan import Plan
 
 TANKS = ("tank", "tote", "bottling_tank")
 
@@ -65,7 +65,9 @@ class Blend(Operation):
         told, asked = share_questions(parts, batch)
         wine = sum(leg.wine_gallons for leg in legs)
         proof = sum(leg.proof_gallons for leg in legs)
-        found, more = _found(fields, into.place, wine=wine, proof=proof)
+        found, more = poured_to(
+            fields["gauge"], into.place, wine=wine, proof=proof, purpose="mingle"
+        )
         gauged = (slip(fields["gauge"], "Gauge of the blend"),) if fields["gauge"] else ()
         account = batch_slip(look, (*legs, *found), batch.code, notes_of(fields))
         return Plan(
@@ -103,12 +105,3 @@ def _draws(fields: Fields, look: Any) -> list[Draw]:
         )
         for row in fields["parts"]
     ]  # fmt: skip
-
-
-def _found(fields: Fields, at: Place, *, wine: int, proof: int) -> tuple[tuple[Leg, ...], int]:
-    """The legs from the sum to the gauge, and by how much the gauge is above it."""
-    if fields["gauge"] is None:
-        return (), 0
-    has_wine, has_proof = gallons(fields["gauge"])
-    legs = loss_or_gain(at, wine=has_wine - wine, proof=has_proof - proof, purpose="mingle")
-    return legs, has_proof - proof

@@ -3,21 +3,18 @@
 from collections.abc import Sequence
 from typing import Any
 
-from distillery.charging import botanicals_of, refuse_standing, strong_charge
+from distillery.charging import RunForm, botanicals_of, refuse_standing, strong_charge
 from distillery.drawing import share
 from distillery.forms import (
-    CodeField,
     Part,
     QuantityField,
-    RecordForm,
     RowsField,
     TextField,
     VesselField,
 )
 from distillery.formulas import listed_question
 from distillery.intended import intended, vessel_named
-from distillery.kinds import distilled_at_field, family_field, type_field
-from distillery.material_draws import DrawPart
+from distillery.kinds import family_field
 from distillery.operations.base import Fields, Operation
 from distillery.plans import move, one_of, pg, place, room_question, wg
 from ledger.accounts import ACCOUNTS
@@ -38,18 +35,17 @@ class SourcePart(Part):
     volume = QuantityField("volume", required=False, above=1, label="Gallons, empty for all of it")
 
 
-class ChargeForm(RecordForm):
+class ChargeForm(RunForm):
     """What went into the still, and what the run is meant to make."""
 
-    still = VesselField("still", label="Still")
+    field_order = (
+        "at", "note", "still", "sources", "water", "botanicals", "family", "type_code",
+        "distilled_at", "formula", "lot",
+    )  # fmt: skip
     sources = RowsField(SourcePart, label="Charged from")
     water = QuantityField("volume", required=False, label="Water added")
-    botanicals = RowsField(DrawPart, required=False, label="Botanicals, beside those in the basket")
     family = family_field(label="Meant to make")
-    type_code = type_field()
-    distilled_at = distilled_at_field()
     formula = TextField(max_length=40, label="Formula number, where the spirits need one")
-    lot = CodeField(label="Our run code, empty for the next number")
 
     def __init__(self, *args: Any, premises: Premises, **options: Any) -> None:
         if "initial" in options:

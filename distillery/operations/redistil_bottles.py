@@ -3,14 +3,12 @@
 27 CFR 19.283 (gauge on the way between accounts), 19.286 (full bottles by their labels), 19.602.
 """
 
-from typing import Any
-
 from distillery.bottled import carried
 from distillery.bottled_rows import BottlesPart, bottles_by_place, told_count
 from distillery.drawing import BULK, more_question
 from distillery.forms import CodeField, GaugeField, RecordForm, RowsField, TextField, VesselField
 from distillery.operations.base import Fields, Operation
-from distillery.plans import gallons, loss_or_gain, pg, place, room_question, slip
+from distillery.plans import pg, place, poured_to, room_question, slip
 from distillery.pouring import pour
 from ledger.looking import Look
 from ledger.plan import Leg, Place, Plan
@@ -56,7 +54,9 @@ class RedistilBottles(Operation):
             legs.append(Leg(place(held), Place("glass", held.lot.code), "rework", bottles))
         wine, proof = (sum(getattr(leg, name) for leg in legs)
                        for name in ("wine_gallons", "proof_gallons"))  # fmt: skip
-        found, more = _found(fields, into.place, wine=wine, proof=proof)
+        found, more = poured_to(
+            fields["gauge"], into.place, wine=wine, proof=proof, purpose="rework"
+        )
         gauge = fields["gauge"]
         told = [f"{told_count(held.lot, bottles)} of {held.lot.name}, lot {held.lot.code}, dumped."
                 for held, bottles in dumped]  # fmt: skip
@@ -70,14 +70,3 @@ class RedistilBottles(Operation):
                 *room_question(fields["into"], wine, look),
             ),
         )  # fmt: skip
-
-
-def _found(
-    fields: dict[str, Any], at: Place, *, wine: int, proof: int
-) -> tuple[tuple[Leg, ...], int]:
-    """The legs from the sum to the gauge, and by how much the gauge is above it."""
-    if fields["gauge"] is None:
-        return (), 0
-    has_wine, has_proof = gallons(fields["gauge"])
-    more = has_proof - proof
-    return loss_or_gain(at, wine=has_wine - wine, proof=more, purpose="rework"), more

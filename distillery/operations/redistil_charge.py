@@ -4,19 +4,15 @@ from dataclasses import replace
 from typing import Any
 
 from distillery.ages import Age, in_no_wood
-from distillery.charging import botanicals_of, refuse_standing, strong_charge
+from distillery.charging import RunForm, botanicals_of, refuse_standing, strong_charge
 from distillery.drawing import Draw, draw
 from distillery.forms import (
-    CodeField,
     QuantityField,
-    RecordForm,
     RowsField,
     TextField,
-    VesselField,
 )
 from distillery.formulas import listed_question
-from distillery.kinds import distilled_at_field, family_field, type_field
-from distillery.material_draws import DrawPart
+from distillery.kinds import family_field
 from distillery.operations.base import Fields, Operation
 from distillery.operations.blend import BlendPart
 from distillery.packages import day_of
@@ -27,18 +23,17 @@ from ledger.plan import Leg, NewLot, Place, Plan, Question
 from ledger.quantities import to_hundredths
 
 
-class RedistilChargeForm(RecordForm):
+class RedistilChargeForm(RunForm):
     """What went into the still, with which botanicals, under which formula."""
 
-    still = VesselField("still", label="Still")
+    field_order = (
+        "at", "note", "still", "sources", "water", "botanicals", "formula", "family", "type_code",
+        "distilled_at", "lot",
+    )  # fmt: skip
     sources = RowsField(BlendPart, label="Charged from")
     water = QuantityField("volume", required=False, above=1, label="Water added")
-    botanicals = RowsField(DrawPart, required=False, label="Botanicals, beside those in the basket")
     formula = TextField(max_length=40, label="Formula number")
     family = family_field(required=False, label="Meant to make")
-    type_code = type_field()
-    distilled_at = distilled_at_field()
-    lot = CodeField(label="Our run code, empty for the next number")
 
 
 class RedistilCharge(Operation):

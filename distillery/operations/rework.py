@@ -17,7 +17,7 @@ from distillery.drawing import more_question
 from distillery.forms import GaugeField, RowsField, VesselField
 from distillery.operations.base import Fields, Operation
 from distillery.operations.blend import TANKS
-from distillery.plans import gallons, loss_or_gain, pg, place, room_question, slip, wg
+from distillery.plans import pg, place, poured_to, room_question, slip, wg
 from distillery.pouring import Poured, pour
 from ledger.looking import Held
 from ledger.models import Vessel
@@ -60,7 +60,9 @@ class Rework(Operation):
             legs.append(Leg(place(held), into.place, "rework", 0, wine, proof))
             legs.append(Leg(place(held), Place("glass", held.lot.code), "rework", bottles))
         wine = sum(leg.wine_gallons for leg in legs)
-        found, more = _found(fields, legs, into.place)
+        found, more = poured_to(
+            fields["gauge"], into.place, wine=wine, proof=_proof(legs), purpose="rework"
+        )
         parts = parts_of(legs, batch.code, look)
         told, asked = share_questions(parts, batch)
         gauged = (slip(fields["gauge"], "Gauge after"),) if fields["gauge"] else ()
@@ -90,16 +92,6 @@ def _into(fields: Fields, dumped: list[tuple[Held, int]], look: Any) -> Poured:
 
 def _proof(legs: list[Leg]) -> int:
     return sum(leg.proof_gallons for leg in legs)
-
-
-def _found(fields: Fields, legs: list[Leg], at: Place) -> tuple[tuple[Leg, ...], int]:
-    """The legs from the sum to the gauge, and by how much the gauge is above it."""
-    if fields["gauge"] is None:
-        return (), 0
-    has_wine, has_proof = gallons(fields["gauge"])
-    wine, proof = sum(leg.wine_gallons for leg in legs), _proof(legs)
-    found = loss_or_gain(at, wine=has_wine - wine, proof=has_proof - proof, purpose="rework")
-    return found, has_proof - proof
 
 
 def _told(dumped: list[tuple[Held, int]]) -> tuple[str, ...]:
