@@ -1,6 +1,7 @@
 """A reading of a ferment or a still: small, plotted, never part of the book."""
 
 from decimal import Decimal
+from functools import partial
 from typing import Any
 
 from django.core.exceptions import ValidationError
@@ -9,7 +10,9 @@ from django.utils import timezone
 from distillery.forms import QuantityField, RecordForm, TextField, VesselField
 from distillery.models import Reading
 from distillery.operations.base import Fields, Operation
+from distillery.shown_in import gravity_words, shown_in
 from ledger.errors import FutureDate, KeyConflict
+from ledger.gauging import half_up
 from ledger.looking import Look
 from ledger.models import Premises, Vessel
 from ledger.plan import Plan, Question
@@ -61,11 +64,18 @@ def _outside(value: Decimal | None, span: tuple[Decimal, Decimal]) -> bool:
     return value is not None and not span[0] <= value <= span[1]
 
 
+def _gravity(vessel: Vessel, gravity: Decimal) -> str:
+    """In the plant's unit: ``1.031``, or ``7.8 °Bx``."""
+    return gravity_words(gravity, shown_in(vessel.premises).gravity, 3).removeprefix("SG ")
+
+
 def _odd(fields: Fields) -> tuple[Question, ...]:
     """Questions about figures that few washes show."""
     asked = []
     if _outside(fields["gravity"], LIKELY_GRAVITY):
-        text = f"A wash usually lies between 0.980 and 1.150; this is {fields['gravity']}: keep?"
+        told = partial(_gravity, fields["vessel"])
+        low, high, now = map(told, (*LIKELY_GRAVITY, fields["gravity"]))
+        text = f"A wash usually lies between {low} and {high}; this is {now}: keep?"
         asked.append(Question("odd-gravity", text))
     is_ferment = fields["vessel"].kind == Vessel.Kind.FERMENTER
     if is_ferment and _outside(fields["temperature"], LIKELY_F):
@@ -87,7 +97,8 @@ def _rising(fields: Fields, look: Look) -> tuple[Question, ...]:
     last = rows.order_by("-at").first()
     if last is None or last.gravity is None or now <= last.gravity + WOBBLE:
         return ()
-    text = f"Gravity usually falls; last {last.gravity:.3f}, now {now:.3f}: keep?"
+    before, after = (_gravity(fields["vessel"], one) for one in (last.gravity, now))
+    text = f"Gravity usually falls; last {before}, now {after}: keep?"
     return (Question("gravity-rising", text),)
 
 
@@ -118,10 +129,11 @@ class FermentReading(Operation):
         """The reading and whether it is new. Raises KeyConflict for a key used otherwise."""
         # The plant's row as it is now: a file of records holds one from before its first line.
         fresh = Premises.objects.get(pk=premises.pk)
-        held = Look(fresh, fields["at"])(fields["vessel"].code)
+        held, gravity = Look(fresh, fields["at"])(fields["vessel"].code), fields["gravity"]
         values = {
             "vessel": fields["vessel"], "lot": held[0].lot if held else None, "at": fields["at"],
-            "by": by, "gravity": fields["gravity"], "temperature_f": fields["temperature"],
+            "by": by, "gravity": gravity and half_up(gravity, "0.0001"),
+            "temperature_f": fields["temperature"],
             "ph": fields["ph"], "proof": fields["proof"], "note": fields["note"], "form": form,
         }  # fmt: skip
         row, is_new = Reading.objects.get_or_create(premises=premises, key=key, defaults=values)

@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from distillery.models import Reading
+from distillery.models import Plant, Reading
 from distillery.recording import Asked, Refused
 from ledger.models import Entry
 from tests.distillery.operations.plant_floor import charge, mash
@@ -65,6 +65,22 @@ def test_figures_few_washes_show_are_asked_about():
         )
     codes = [question.code for question in asked.value.plan.questions]
     assert codes == ["odd-gravity", "odd-temperature", "odd-ph"]
+
+
+def test_a_plant_is_asked_in_its_own_unit():
+    world = make_world()
+    Plant.objects.update(gravity_unit="Bx")
+    world.premises.plant.refresh_from_db()
+    mash(world, gravity="10 Bx")
+    with pytest.raises(Asked, match=r"last 10\.0 °Bx, now 12\.0 °Bx"):
+        world.record("ferment-reading", AT, vessel="FV-1", gravity="12 Bx")
+
+
+def test_a_gravity_is_kept_to_four_decimals():
+    world = make_world()
+    row = world.record("ferment-reading", AT, vessel="FV-1", gravity="1.03125").reading
+    row.refresh_from_db()
+    assert row.gravity == Decimal("1.0313")
 
 
 def test_a_still_may_be_hot():
