@@ -174,6 +174,24 @@ CAUTIONS = {
         ),
         TRADE,
     ),
+    "proofing": Caution(
+        "Cutting with water",
+        (
+            "Add the water slowly, eye protection on: strong spirits splash.",
+            "Stir, let it rest, then gauge it.",
+        ),
+        TRADE,
+    ),
+    "tasting": Caution(
+        "Tasting",
+        ("Spit, drink water, label the glass: nobody runs a still after tasting.",),
+        TRADE,
+    ),
+    "leak": Caution(
+        "A leak",
+        ("Wet floor or a strong smell: tell the others at once, sparks out, doors open.",),
+        "NIOSH Pocket Guide, ethyl alcohol (flash point 55 F)",
+    ),
     "pressure_filter": Caution(
         "Filter under pressure",
         (

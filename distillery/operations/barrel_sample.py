@@ -57,7 +57,7 @@ class BarrelSample(Operation):
     title = "Sample barrels"
     group = "Store"
     form = BarrelSampleForm
-    hazards = ("ethanol_vapour", "barrels")
+    hazards = ("ethanol_vapour", "barrels", "tasting")
     kinds = ("barrel",)
     accounts = ACCOUNTS
     vessel_field = "samples-barrel"

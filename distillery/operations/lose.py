@@ -76,7 +76,7 @@ class Lose(Operation):
     title = "Record a loss"
     group = "Count and correct"
     form = LoseForm
-    hazards = ("ethanol_vapour", "glass")
+    hazards = ("leak", "ethanol_vapour", "glass")
     kinds = (*BULK, "barrel", "store", "fermenter", "still")
     accounts = ACCOUNTS
     vessel_field = "vessel"

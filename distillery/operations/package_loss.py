@@ -65,7 +65,7 @@ class PackageLoss(Operation):
     title = "Leaking or missing barrels"
     group = "Store"
     form = PackageLossForm
-    hazards = ("barrels", "ethanol_vapour", "lifting")
+    hazards = ("leak", "barrels", "ethanol_vapour")
     kinds = ("barrel",)
     accounts = ACCOUNTS
     vessel_field = "packages-vessel"

@@ -42,7 +42,7 @@ class Reduce(Operation):
     title = "Reduce with water"
     group = "Store"
     form = ReduceForm
-    hazards = ("ethanol_vapour",)
+    hazards = ("proofing", "ethanol_vapour")
     kinds = BULK
     accounts = ACCOUNTS
     vessel_field = "vessel"

@@ -90,7 +90,7 @@ class Sample(Operation):
     title = "Take a sample"
     group = "Remove"
     form = SampleForm
-    hazards = ("ethanol_vapour",)
+    hazards = ("ethanol_vapour", "tasting")
     kinds = (*BULK, "barrel", "store")
     accounts = ACCOUNTS
     vessel_field = "vessel"
