@@ -129,4 +129,5 @@ def test_a_session_lost_at_the_check_page_loses_nothing(page, world):  # noqa: F
     page.get_by_label("Name").fill("bo")
     page.get_by_label("Password").fill("bo-of-marram")
     page.get_by_role("button", name="Log in").tap()
-    expect(page.get_by_text("90 lb").or_(page.locator("[value='90 lb']")).first).to_be_attached()
+    expect(page.locator("#id_quantity")).to_have_value("90 lb")
+    expect(page.get_by_text("Filled in from what was left here")).to_be_visible()

@@ -102,6 +102,8 @@
   };
   form.addEventListener("input", soon);
   form.addEventListener("change", soon);
+  // What the address filled in was never typed, and is lost with a log-in unless it is kept now.
+  document.addEventListener("submit", (event) => { if (event.target === form) keep(); });
   window.addEventListener("pagehide", () => { if (later) { clearTimeout(later); keep(); } });
   // What came back from the server with a refusal is a draft too.
   if (!form.hasAttribute("data-fresh") && document.querySelector(".problem")) keep();
