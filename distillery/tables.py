@@ -20,6 +20,7 @@ from distillery.templatetags.plant import moment
 from ledger.models import Entry, Movement
 
 PER_PAGE = 25
+MOST_A_PAGE, MOST_PAGES = 500, 1_000_000
 SHOWN = 2  # movements told of an entry in the list
 PAPER = {"class": "stack"}
 
@@ -128,8 +129,20 @@ def states_of(entry: Entry) -> list[str]:
     return found
 
 
-def paged(request: HttpRequest, table: tables.Table) -> tables.Table:
+class Pages(LazyPaginator):
+    """Pages of a list; the address may ask for any number of them, but no database can count so
+    far, and how many rows a page has is bounded too."""
+
+    def __init__(self, rows: Any, per_page: int, **options: Any) -> None:
+        super().__init__(rows, min(max(1, int(per_page)), MOST_A_PAGE), **options)
+
+    def validate_number(self, number: Any) -> int:
+        """The page number, never beyond MOST_PAGES."""
+        return min(int(super().validate_number(number)), MOST_PAGES)
+
+
+def paged(request: HttpRequest, table: tables.Table, *, per_page: int = PER_PAGE) -> tables.Table:
     """*table* with the page and order that the address asks for."""
-    paginate = {"per_page": PER_PAGE, "paginator_class": LazyPaginator}
+    paginate = {"per_page": per_page, "paginator_class": Pages}
     RequestConfig(request, paginate=paginate).configure(table)
     return table

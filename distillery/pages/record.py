@@ -23,7 +23,6 @@ from distillery.pages import posted, sentences, told
 from distillery.pages.cautions import cautions_of
 from distillery.pages.offers import Offers
 from distillery.pages.people import entry_for, operation_for, operations_for, recorder_for
-from distillery.pages.rooms import posted_where
 from distillery.pages.sheet import SPARE, Sheet
 from distillery.pages.steps import steps_of
 from distillery.pages.ticks import ASKED_ONCE, UNSEEN, is_unseen, ticks_of
@@ -158,7 +157,8 @@ def _draw(
 
 def _number(text: Any) -> str:
     """An entry's number as the page can link it; "" for what is none."""
-    return text if isinstance(text, str) and text.isdecimal() and len(text) < 19 else ""
+    is_number = isinstance(text, str) and text.isascii() and text.isdecimal() and len(text) < 19
+    return text if is_number else ""
 
 
 def _id_outside(name: str) -> str:
@@ -203,7 +203,6 @@ def _preview(
             "ticks": ticks_of(record, plan),
             "asked_once": bool(sentence),
             "movements": sentences.of_plan(plan, desk.premises),
-            "posted": posted_where(plan, desk.premises),
             "ticked": record.confirm if keep_ticks else (),
             "sentence": sentence,
             "dates": _both_dates(record),

@@ -6,11 +6,10 @@ import django_tables2 as tables
 from django.http import HttpRequest
 from django.urls import reverse
 from django.utils.html import format_html
-from django_tables2 import LazyPaginator, RequestConfig
 
 from distillery.records.base import ENTRY, HAPPENED, Column, Kind, Row, Sheet
 from distillery.records.shown import parted, text
-from distillery.tables import PAPER
+from distillery.tables import PAPER, paged
 
 PER_PAGE = 50
 _FIGURE = {"td": {"class": "number"}, "th": {"class": "number"}}
@@ -55,6 +54,4 @@ def table_of(
     rows = [_cells(row, full) for row in sheet.rows]
     table = RowTable(rows, extra_columns=[_column(one) for one in full], prefix=f"s{place}-")
     table.label = f"Rows of sheet {place + 1}"
-    paginate = {"per_page": PER_PAGE, "paginator_class": LazyPaginator}
-    RequestConfig(request, paginate=paginate).configure(table)
-    return table, blank
+    return paged(request, table, per_page=PER_PAGE), blank

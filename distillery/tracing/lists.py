@@ -6,8 +6,8 @@ import django_tables2 as tables
 from django.http import HttpRequest
 from django.urls import reverse
 from django.utils.html import format_html
-from django_tables2 import LazyPaginator, RequestConfig
 
+from distillery.tables import paged
 from distillery.tracing.told import Row
 
 PER_PAGE = 20
@@ -69,6 +69,5 @@ def table_of(request: HttpRequest, part: str, rows: list[Row]) -> TraceTable:
     table = TraceTable(
         rows, exclude=without, sequence=wanted, prefix=f"{part.split()[0]}-", order_by=()
     )
-    paginate = {"per_page": PER_PAGE, "paginator_class": LazyPaginator}
-    RequestConfig(request, paginate=paginate).configure(table)
+    paged(request, table, per_page=PER_PAGE)
     return table

@@ -78,11 +78,14 @@ class Address:
     path: str
 
 
-def _patterns(resolver: URLResolver, space: str = "") -> Iterator[tuple[str, URLPattern]]:
-    for one in resolver.url_patterns:
+def patterns(
+    resolver: URLResolver | None = None, space: str = ""
+) -> Iterator[tuple[str, URLPattern]]:
+    """(name, pattern) of every address below *resolver*, the project's own unless told."""
+    for one in (resolver or get_resolver()).url_patterns:
         if isinstance(one, URLResolver):
             inner = f"{space}{one.namespace}:" if one.namespace else space
-            yield from _patterns(one, inner)
+            yield from patterns(one, inner)
         else:
             yield f"{space}{one.name}", one
 
@@ -90,7 +93,7 @@ def _patterns(resolver: URLResolver, space: str = "") -> Iterator[tuple[str, URL
 def addresses() -> list[Address]:
     """Every address of our own pages; the admin guards its own (see its tests)."""
     found = {}
-    for name, pattern in _patterns(get_resolver()):
+    for name, pattern in patterns():
         if name.startswith("admin:"):
             continue
         names = pattern.pattern.converters
@@ -110,6 +113,6 @@ def admin_paths() -> list[str]:
     """The admin's addresses that take no argument."""
     return [
         reverse(name)
-        for name, one in _patterns(get_resolver())
+        for name, one in patterns()
         if name.startswith("admin:") and one.name and not one.pattern.regex.groups
     ]
