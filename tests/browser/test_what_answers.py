@@ -355,3 +355,21 @@ def test_a_tampered_file_lands_nothing_of_it_twice(world, tablet, tmp_path, caps
     assert "cy may not record" in said
     assert "There is no person “eve” here." in said
     assert suppliers("ada") == ["One", "Two"]
+
+
+def test_what_the_queue_sent_is_undone_for_a_minute(tablet):
+    """From the list of what was sent, by the server's clock; both entries stay in the book."""
+    wait(tablet, "Sent by mistake")
+    send(tablet)
+    sent(tablet)
+    tablet.get_by_role("link", name="№ 1").click()
+    tablet.get_by_role("button", name="Undo № 1").click()
+    expect(tablet.get_by_text("Undone by № 2. Both stay in the book.")).to_be_visible()
+    taken = Entry.objects.get(number=2)
+    assert (taken.reverses.number, taken.by) == (1, "ada")
+    # The record itself, sent once more out of a file, is had: it does not come back by itself.
+    tablet.goto("/tablet/waiting/")
+    wait(tablet, "Sent by mistake")
+    send(tablet)
+    sent(tablet)
+    assert Entry.objects.count() == 2

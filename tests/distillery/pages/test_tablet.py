@@ -3,16 +3,19 @@
 import json
 import re
 import struct
+from datetime import timedelta
 
 import pytest
 from django.contrib.staticfiles import finders
+from django.utils import timezone
 
 from distillery import by_pin
-from distillery.models import Membership, TabletRecord
+from distillery.models import Membership, Reading, TabletRecord
 from distillery.operations import operations
 from distillery.record_lines import LONGEST
 from ledger.closing import close
 from ledger.models import Entry
+from tests.distillery.operations.plant_floor import charge
 from tests.distillery.stock import put
 from tests.world import make_person, make_plant
 
@@ -145,6 +148,46 @@ def test_sending_takes_the_token_in_a_header(world, client_of):
     assert send(client, line()).status_code == 403
     token = client.get("/tablet/here/").json()["token"]
     assert send(client, line(), headers={"X-CSRFToken": token}).json()["answer"] == "taken"
+
+
+def test_a_cut_whose_answer_was_lost_is_already_had(world, ada):
+    """Sent again it is no second cut, though the book would ask of a second one."""
+    put(world, "redistil", "NS", "N-1", wine="20", proof="38")
+    charge(world, "NS", family="gin", type_code="", water="30 gal", at="2026-01-06 08:00")
+    kept = {name: text for name, text in line().items() if name not in
+            ("material", "quantity", "supplier", "vessel")}  # fmt: skip
+    cut = {**kept, "operation": "still-reading", "still": "POT", "cut": "heads"}
+    assert send(ada, cut).json() == {"answer": "taken", "entry": None}
+    assert send(ada, cut).json() == {"answer": "had", "entry": None}
+    assert send(ada, {**cut, "key": "t-2"}).json()["answer"] == "look"
+    assert Reading.objects.count() == 1
+
+
+@pytest.mark.parametrize(
+    ("off", "words"),
+    [(61, "1 h 1 min ahead of"), (-61, "1 h 1 min behind"), (1441, "24 h 1 min ahead of"),
+     (-1441, "24 h 1 min behind"), (9, ""), (-9, "")],
+)  # fmt: skip
+def test_a_wrong_clock_is_asked_about_once(ada, off, words):
+    """Minutes that the tablet's clock is ahead; 10 are let by (common practice, no source)."""
+    seconds = 60 * off + (30 if off > 0 else -30)
+    told = {"X-Tablet-Time": (timezone.now() + timedelta(seconds=seconds)).isoformat()}
+    answer = send(ada, line(), headers=told).json()
+    if not words:
+        assert answer["answer"] == "taken"
+        return
+    asked = answer["questions"][0]["text"]
+    assert f"{words} the book's. This says it happened 2026-01-06 09:00." in asked
+    assert Entry.objects.count() == 1
+    yes = line(confirm=[answer["questions"][0]["code"]])
+    assert send(ada, yes, headers=told).json()["answer"] == "taken"
+    assert send(ada, yes, headers=told).json()["answer"] == "had"
+
+
+def test_what_is_in_the_book_is_not_asked_about_for_its_clock(ada):
+    send(ada, line())
+    told = {"X-Tablet-Time": "2020-01-01T00:00:00+00:00"}
+    assert send(ada, line(), headers=told).json()["answer"] == "had"
 
 
 def test_readers_send_nothing(world, client_of):
