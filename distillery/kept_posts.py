@@ -11,14 +11,17 @@ from django.core import signing
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.urls import Resolver404, resolve
 
+from distillery.devices import device_of
+
 SALT = "distillery.kept_posts"
 LASTS = timedelta(days=1)
 NOT_KEPT = ("csrfmiddlewaretoken",)
+GONE = "What was filled in is no longer here."
 SECRET = "password"  # noqa: S105 - what the name of such a field holds, not a secret
 
 
 class Lost(Exception):
-    """The kept text is damaged or too old."""
+    """The kept text is damaged, too old, or another tablet's."""
 
 
 def keep(request: HttpRequest) -> str:
@@ -32,17 +35,25 @@ def keep(request: HttpRequest) -> str:
     body = request.POST.copy()
     for name in NOT_KEPT:
         body.pop(name, None)
-    return signing.dumps([request.get_full_path(), body.urlencode()], salt=SALT, compress=True)
+    kept = [_tablet(request), request.get_full_path(), body.urlencode()]
+    return signing.dumps(kept, salt=SALT, compress=True)
+
+
+def _tablet(request: HttpRequest) -> int | None:
+    device = device_of(request)
+    return device.pk if device else None
 
 
 def put_back(request: HttpRequest, kept: str) -> None:
-    """Make *request* the one that was kept, asked by whoever asks now. Raises Lost."""
+    """Make *request* the one kept on this tablet, asked by whoever asks now. Raises Lost."""
     try:
-        address, body = signing.loads(kept, salt=SALT, max_age=LASTS)
+        tablet, address, body = signing.loads(kept, salt=SALT, max_age=LASTS)
         path, _, query = address.partition("?")
         request.resolver_match = resolve(path)
-    except (signing.BadSignature, Resolver404) as error:
-        raise Lost("What was filled in is no longer here.") from error
+    except (signing.BadSignature, Resolver404, ValueError) as error:
+        raise Lost(GONE) from error
+    if tablet != _tablet(request):
+        raise Lost(GONE)
     request.path = request.path_info = path
     request.META["QUERY_STRING"] = query
     request.GET = QueryDict(query)
