@@ -17,7 +17,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from distillery import recording
 from distillery.devices import made_on
-from distillery.models import Membership, Reading, ReadingVoid
+from distillery.models import Membership, Reading
 from distillery.operations.base import Operation
 from distillery.pages import posted, sentences, told
 from distillery.pages.cautions import cautions_of
@@ -241,8 +241,6 @@ def _confirm(desk: Desk, data: dict[str, Any]) -> HttpResponse:
 
 def _where_kept(row: Any) -> str:
     """The page that says a reading, its void, or a check of bottles, was kept."""
-    if isinstance(row, ReadingVoid):
-        return reverse("vessel", args=[row.reading.vessel.code]) + "#readings"
     is_reading = isinstance(row, Reading)
     key = quote(row.key)
     return f"{reverse('readings')}?kept={key}" if is_reading else f"{reverse('kept')}?key={key}"
