@@ -60,9 +60,9 @@ def test_the_page_of_a_bottling_is_readable(world, browser_page, axe, size):
         wide = page.evaluate("document.documentElement.scrollWidth - innerWidth")
         assert wide <= 0, path
     page.goto(f"/bottlings/{serial}/")
-    assert page.locator(".fill-chart circle").count() == 11
-    assert page.locator(".fill-chart .fill-out").count() == 1
-    assert page.locator(".fill-chart svg title").text_content().startswith("Fill of bottles")
+    expect(page.locator(".fill-chart circle")).to_have_count(11)
+    expect(page.locator(".fill-chart .fill-out")).to_have_count(1)
+    expect(page.locator(".fill-chart svg title")).to_contain_text("Fill of bottles")
 
 
 @pytest.mark.parametrize("size", ["tablet", "phone"])
@@ -71,7 +71,7 @@ def test_a_check_is_noted_by_hand(world, browser_page, axe, size):
     page.goto("/record/bottle-check/?vessel=BT-1")
     shot(page, f"{size}-check-form")
     assert axe(page) == []
-    assert page.get_by_text("target 706.1 g net, 1,186.1 g with the bottle").is_visible()
+    expect(page.get_by_text("target 706.1 g net, 1,186.1 g with the bottle")).to_be_visible()
     page.locator("#id_fills-0-gross").fill("1160 g")
     page.locator("#id_at").fill("2026-03-21T12:45")
     page.locator(".step-acts").get_by_role("button", name="Record it").click()
@@ -97,5 +97,5 @@ def test_weights_on_the_bench(world, browser_page, axe):
     page = browser_page("tablet", user=world.reader)
     page.goto("/bench/bottle-weight/?size=750+mL&proof=90&tare=480+g&temperature=72")
     shot(page, "bench")
-    assert page.get_by_text("1,186.1 g").is_visible()
+    expect(page.get_by_text("1,186.1 g")).to_be_visible()
     assert axe(page) == []

@@ -25,6 +25,7 @@ def run_of_gin():
 def look_over(page) -> None:
     page.locator(".step-acts button.main").press("Enter")
     expect(page.get_by_role("heading", level=1)).to_contain_text("look it over")
+    page.wait_for_load_state()  # every tick is on the page by then
 
 
 def take(page) -> None:
@@ -48,18 +49,18 @@ def test_stopped_loaded_and_told(browser_page, axe):
     look_over_and_record(page)
     assert Remark.objects.get().words == "to load the basket"
     page.goto("/")
-    assert "Stopped since 12 Jan 2026 09:00" in page.inner_text("main")
+    expect(page.locator("main")).to_contain_text("Stopped since 12 Jan 2026 09:00")
     page.goto("/record/load-basket/?vessel=POT")
     page.select_option("#id_botanicals-0-lot", juniper)
     page.fill("#id_botanicals-0-quantity", "1,800 g")
     page.fill("#id_at", "2026-01-12T09:30")
     look_over(page)
-    assert "25.03 g a liter of pure alcohol" in page.inner_text("main")
+    expect(page.locator("main")).to_contain_text("25.03 g a liter of pure alcohol")
     assert axe(page) == []
     take(page)
     assert Entry.objects.order_by("-number").first().operation == "load-basket"
     page.goto(f"/lots/{run}/")
-    assert "1,800.00" in page.inner_text("main")
+    expect(page.locator("main")).to_contain_text("1,800.00")
     assert axe(page) == []
 
 

@@ -32,6 +32,7 @@ def world():
 
 def fit(page: Page, axe) -> None:
     """Nothing to scroll sideways, nothing too small to touch, nothing a scan finds serious."""
+    page.wait_for_load_state()  # a page half loaded has no styles yet
     assert page.evaluate(OVERFLOW) == 0
     assert page.evaluate(TOO_SMALL) == []
     assert axe(page) == []
@@ -46,7 +47,9 @@ def log_in(page: Page, name: str) -> None:
 
 
 def title(page: Page, words: str) -> None:
+    """The page of that heading is here, and so are its scripts."""
     expect(page.get_by_role("heading", level=1)).to_contain_text(words)
+    page.wait_for_load_state()
 
 
 @SIZES
@@ -61,7 +64,7 @@ def test_corn_is_received_and_taken_back(world, browser_page, axe, size):
     title(page, "Receive a material")
     expect(page.get_by_label("Put into")).to_have_value("BIN-1")
     fit(page, axe)
-    page.get_by_label("Quantity").fill("2,000 lb")
+    page.locator("#id_quantity").fill("2,000 lb")
     page.get_by_role("button", name="Look it over").last.click()
     expect(page.get_by_role("alert")).to_be_focused()
     fit(page, axe)
@@ -74,17 +77,20 @@ def test_corn_is_received_and_taken_back(world, browser_page, axe, size):
     expect(page.get_by_text("2,000.00 lb · supplier → BIN-1 (materials)")).to_be_visible()
     fit(page, axe)
     page.get_by_role("button", name="Change something").click()
-    expect(page.get_by_label("Quantity")).to_have_value("2,000 lb")
+    expect(page.locator("#id_quantity")).to_have_value("2,000 lb")
     page.get_by_role("button", name="Look it over").last.click()
+    title(page, "look it over")
     page.get_by_role("button", name="Record it").click()
     expect(page.get_by_text("Recorded as entry № 1.")).to_be_visible()
     fit(page, axe)
     page.get_by_role("link", name="The whole entry").click()
+    title(page, "№ 1")
     page.get_by_role("link", name="Take back", exact=True).click()
     title(page, "Take an entry back")
     fit(page, axe)
     page.get_by_label("Why").fill("It went to the other bin.")
     page.get_by_role("button", name="Look it over").last.click()
+    title(page, "look it over")
     page.get_by_role("button", name="Record it").click()
     title(page, "№ 2")
     assert Entry.objects.get(number=2).reverses.number == 1
@@ -172,7 +178,7 @@ def test_in_the_dark_and_on_paper_it_can_be_read(world, browser_page, axe):
     assert axe(page) == []
     page.emulate_media(media="print")
     page.goto("/book/")
-    assert page.locator(".doors").is_hidden()
+    expect(page.locator(".doors")).to_be_hidden()
     assert page.evaluate(OVERFLOW) == 0
 
 

@@ -36,6 +36,7 @@ def test_a_figure_opens_down_to_the_form_filled_in(year, browser_page, axe):
     page = browser_page("tablet", user=year.owner)
     page.goto("/filings/2026-01/production/")
     page.get_by_role("link", name="150.00").first.click()
+    page.wait_for_url("**/behind/**")
     fit(page, axe)
     page.get_by_role("link", name="№").first.click()
     expect(page.get_by_role("heading", level=1)).to_contain_text("№")

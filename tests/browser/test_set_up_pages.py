@@ -1,6 +1,7 @@
 """The set-up pages in a browser: nothing the strict content policy blocks, nothing hard to use."""
 
 import pytest
+from playwright.sync_api import expect
 
 from ledger.models import Vessel
 from tests.distillery.stock import put
@@ -33,7 +34,7 @@ def test_the_content_policy_blocks_nothing(browser_page, owner, size):
     page = browser_page(size, user=owner)
     for address in addresses():
         page.goto(address)
-        assert page.locator("#content").is_visible()
+        expect(page.locator("#content")).to_be_visible()
 
 
 @SIZES

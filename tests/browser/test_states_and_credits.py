@@ -1,6 +1,7 @@
 """The pages of State excise and of the credit for wine and flavor content, by hand and by eye."""
 
 import pytest
+from playwright.sync_api import expect
 
 from distillery.models import DatedSetting
 from ledger.models import Lot
@@ -67,4 +68,4 @@ def test_a_states_worksheet_is_filed_by_hand(sent, browser_page):
     page.get_by_label("Filed on").fill("2026-04-15")
     page.get_by_label("How").select_option("portal")
     page.get_by_role("button", name="Mark as filed").click()
-    assert "California filed 15 Apr 2026" in page.inner_text("main")
+    expect(page.locator("main")).to_contain_text("California filed 15 Apr 2026")

@@ -32,11 +32,12 @@ def test_a_barrel_is_moved_from_its_page(browser_page):
     page.goto("/barrels/B-102/")
     page.get_by_text("What is next").click()
     page.get_by_role("link", name="Move barrels").click()
-    assert page.get_by_label("Barrels, like").input_value() == "B-102"
+    expect(page.get_by_label("Barrels, like")).to_have_value("B-102")
     page.get_by_label("Place, like").fill("Rack 9")
     page.get_by_role("button", name="Look it over").last.click()
+    expect(page.get_by_role("heading", level=1)).to_contain_text("look it over")
     page.get_by_role("button", name="Record it").click()
     expect(page.get_by_text("Recorded as entry")).to_be_visible()
     page.goto("/barrels/B-102/")
-    assert page.get_by_text("Rack 9").first.is_visible()
+    expect(page.get_by_text("Rack 9").first).to_be_visible()
     assert VesselSheet.objects.get(vessel__code="B-102").room == "Rack 9"

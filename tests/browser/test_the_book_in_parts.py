@@ -21,8 +21,8 @@ def test_the_next_page_comes_without_the_rest_of_the_page(browser_page, axe):
     page.evaluate("document.querySelector('h1').dataset.stayed = 'yes'")
     page.get_by_role("link", name="Next page").click()
     expect(page.get_by_text("Page 2")).to_be_visible()
-    assert page.url.endswith("page=2")
-    assert page.locator("h1[data-stayed=yes]").count() == 1
+    page.wait_for_url("**page=2")
+    expect(page.locator("h1[data-stayed=yes]")).to_have_count(1)
     fit(page, axe)
     page.go_back()
     expect(page.get_by_text("Page 1")).to_be_visible()

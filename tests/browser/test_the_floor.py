@@ -28,7 +28,7 @@ def test_the_floor_as_a_picture(full, browser_page, axe, size):
     page = browser_page(size, user=full.operator)
     page.goto("/")
     plan = page.locator("svg.plan:visible")
-    assert plan.count() == 1
+    expect(plan).to_have_count(1)
     expect(plan.locator("a").filter(has_text="FV-1")).to_contain_text("SG 1.031")
     expect(plan.locator("a").filter(has_text="RCV-1")).to_contain_text("Needs")
     shot(page, f"{size}-floor")

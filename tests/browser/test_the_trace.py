@@ -16,6 +16,7 @@ def test_a_case_leads_to_its_grain_and_to_who_has_it(browser_page, axe, size):
     page = browser_page(size, user=world.reader)
     page.goto("/book/")
     page.get_by_role("link", name="Trace a code").click()
+    page.wait_for_url("**/trace/**")
     fit(page, axe)
     box = page.get_by_label("Lot, vessel, barrel, case or bottle code")
     box.fill("GIM")

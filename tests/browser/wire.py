@@ -1,10 +1,13 @@
 """A wire between a browser and the live server that can be cut: what bad Wi-Fi does, for real."""
 
+import re
 import socket
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from threading import Lock, Thread
 from urllib.parse import urlsplit
+
+LENGTH = re.compile(rb"(?i)\r\ncontent-length: *(\d+)")
 
 
 class Wire:
@@ -34,7 +37,10 @@ class Wire:
         self.last, self.is_cut = None, False
 
     def cut_after(self, request: bytes, times: int) -> None:
-        """Cut as the *times*-th of *request* is on its way: it arrives, its answer does not."""
+        """Cut as the *times*-th of *request* is on its way: it arrives, its answer does not.
+
+        A browser may send head and body apart; the cut waits for the last byte of both.
+        """
         self.last = (request, times)
 
     def end(self) -> None:
@@ -58,19 +64,40 @@ class Wire:
     def _carry(self, here: socket.socket, there: socket.socket, is_asking: bool) -> None:
         with suppress(OSError):
             while piece := here.recv(65536):
+                is_last = is_asking and self._is_last(piece)
                 there.sendall(piece)
-                if is_asking and self._was_last(piece):
+                if is_last:
+                    _carry_rest(piece, here, there)
                     self.cut()
         _close(here)
         _close(there)
 
-    def _was_last(self, piece: bytes) -> bool:
+    def _is_last(self, piece: bytes) -> bool:
         with self.lock:
             if self.last is None or self.last[0] not in piece:
                 return False
             request, left = self.last
             self.last = (request, left - 1)
             return left == 1
+
+
+def _carry_rest(sent: bytes, here: socket.socket, there: socket.socket) -> None:
+    """What is left of the request that *sent* begins: its head, and its body by the length told."""
+    while b"\r\n\r\n" not in sent:
+        sent += _carry_piece(here, there)
+    head, _, body = sent.partition(b"\r\n\r\n")
+    told = LENGTH.search(head)
+    left = int(told[1]) - len(body) if told else 0
+    while left > 0:
+        left -= len(_carry_piece(here, there))
+
+
+def _carry_piece(here: socket.socket, there: socket.socket) -> bytes:
+    piece = here.recv(65536)
+    if not piece:
+        raise OSError("it ended half-way")
+    there.sendall(piece)
+    return piece
 
 
 def _close(end: socket.socket) -> None:

@@ -11,42 +11,10 @@ from distillery.devices import COOKIE, register, revoke
 from distillery.models import DatedSetting, Device, Pin, PinTries
 from distillery.pins import CLOSED, WRONG, check_code, set_pin
 from ledger.models import Entry
+from tests.distillery.pages.shared_tablet import CLOSE, CORN, RECEIVE, looked_over, rest, switch
+from tests.distillery.pages.shared_tablet import tablet as tablet  # the fixture
 
 pytestmark = pytest.mark.django_db
-
-CORN = {
-    "key": "from-the-tablet", "at": "2026-01-06T10:00", "material": "CORN",
-    "quantity": "150 lb", "supplier": "A farm", "vessel": "BIN-1",
-}  # fmt: skip
-RECEIVE = "/record/receive-material/"
-
-
-@pytest.fixture
-def tablet(world, client_of):
-    """A client on a registered tablet with nobody on it; all three people have codes."""
-    device, cookie = register(world.premises, "Still house tablet", by="ada")
-    for user, code in ((world.owner, "2580"), (world.operator, "7391"), (world.reader, "4826")):
-        set_pin(user, code, now=timezone.now())
-    client = client_of()
-    client.cookies[COOKIE] = cookie
-    client.device = device
-    return client
-
-
-def switch(client, user, code, **more):
-    return client.post("/who/", {"person": user.pk, "code": code, **more})
-
-
-def looked_over(client):
-    """The corn looked over, as the page that records it would send it."""
-    digest = client.post(RECEIVE, {**CORN, "step": "preview"}).context["digest"]
-    return {**CORN, "step": "confirm", "digest": digest}
-
-
-def rest(client, *, minutes):
-    session = client.session
-    session["seen"] = timezone.now().timestamp() - minutes * 60
-    session.save()
 
 
 def test_an_owner_makes_a_browser_a_tablet(world, client_of):
@@ -117,103 +85,6 @@ def test_one_never_goes_on_to_another_site(world, tablet, address):
     response = switch(tablet, world.operator, "7391", next=address)
     assert response["Location"] == "/"
     assert tablet.post("/who/lock/", {"next": address})["Location"] == "/who/?next=%2F"
-
-
-@pytest.mark.parametrize("chosen", ["", "x", "-1", "9" * 30, "9" * 5000])
-def test_a_name_that_is_none_shows_the_names_again(world, tablet, chosen):
-    told = tablet.post("/who/", {"person": chosen, "code": "7391"})
-    assert "Who are you" in told.content.decode()
-
-
-def test_a_session_opened_by_a_code_stays_on_its_tablet(world, tablet, client_of):
-    """What is taken from one browser opens nothing in another, not even on a second tablet."""
-    switch(tablet, world.operator, "7391")
-    taken = tablet.cookies["sessionid"].value
-    plain, second = client_of(), client_of()
-    second.cookies[COOKIE] = register(world.premises, "Second", by="ada")[1]
-    for other in (plain, second):
-        other.cookies["sessionid"] = taken
-        assert other.get("/").status_code == 302
-        assert tablet.get("/").status_code == 302  # and it is ended everywhere
-        switch(tablet, world.operator, "7391")
-        taken = tablet.cookies["sessionid"].value
-
-
-def test_the_session_has_another_key_after_each_switch(world, tablet):
-    keys = []
-    for user, code in ((world.operator, "7391"), (world.owner, "2580"), (world.owner, "2580")):
-        switch(tablet, user, code)
-        keys.append(tablet.cookies["sessionid"].value)
-    assert len(set(keys)) == 3
-
-
-def test_who_is_made_inactive_or_given_another_role_is_so_at_once(world, tablet):
-    switch(tablet, world.operator, "7391")
-    assert tablet.get("/record/").status_code == 200
-    world.operator.memberships.update(role="reader")
-    assert tablet.get("/record/").status_code == 403
-    world.operator.is_active = False
-    world.operator.save()
-    assert tablet.get("/")["Location"] == "/who/?next=%2F"
-    assert "Who are you" in switch(tablet, world.operator, "7391").content.decode()
-
-
-def test_a_code_does_not_forgive_wrong_passwords(world, tablet):
-    """Or whoever had seen a code could try passwords without end: ten a log-in, and again."""
-    for _ in range(2):
-        switch(tablet, world.owner, "2580")
-        for _ in range(6):
-            told = tablet.post("/who/password/", {"password": "guess"})
-    assert told.status_code == 429
-    assert tablet.post("/who/password/", {"password": "ada-of-marram"}).status_code == 429
-
-
-def test_a_right_password_forgives_wrong_ones(world, tablet):
-    wrong, right = ({"username": "ada", "password": word} for word in ("guess", "ada-of-marram"))
-    for _ in range(2):
-        for _ in range(8):
-            assert tablet.post("/log-in/", wrong).status_code == 200
-        assert tablet.post("/log-in/", right).status_code == 302
-
-
-def test_a_log_in_by_password_on_the_tablet_binds_after_a_code(world, tablet):
-    switch(tablet, world.owner, "2580")
-    tablet.post("/log-in/", {"username": "ada", "password": "ada-of-marram"})
-    assert tablet.post(CLOSE, {}).status_code == 302
-
-
-def test_pages_of_a_tablet_are_kept_by_no_browser(world, tablet, client_of):
-    """Back after a switch asks again (RFC 9111, 5.2.2.5); a desk's own browser may keep them."""
-    switch(tablet, world.operator, "7391")
-    for path in ("/", "/book/", "/record/receive-material/", "/who/"):
-        assert "no-store" in tablet.get(path)["Cache-Control"]
-    assert not client_of(world.operator).get("/book/").has_header("Cache-Control")
-
-
-def test_a_form_with_a_password_is_not_kept_for_the_next_person_to_read(world, tablet):
-    switch(tablet, world.operator, "7391")
-    rest(tablet, minutes=11)
-    typed = {"password": "bo-of-marram", "code": "8264", "again": "8264"}
-    response = tablet.post("/who/code/", typed)
-    assert response["Location"] == "/who/?next=%2Fwho%2Fcode%2F"
-    world.owner.is_staff = True
-    world.owner.save()
-    tablet.post("/log-in/", {"username": "ada", "password": "ada-of-marram"})
-    rest(tablet, minutes=11)
-    typed = {"username": "eve", "password1": "a-long-word", "password2": "a-long-word"}
-    response = tablet.post("/plant/admin/auth/user/add/", typed)
-    assert response["Location"].startswith("/who/?next=")
-
-
-def test_what_waits_behind_the_password_outlasts_a_lock_there(world, tablet):
-    switch(tablet, world.owner, "2580")
-    kept = tablet.post(CLOSE, {"note": "kept"}).context["kept"]
-    rest(tablet, minutes=11)
-    page = tablet.post("/who/password/", {"kept": kept, "password": "ada-of-marram"})
-    assert page.context["kept"] == kept
-    assert "ada-of-marram" not in page.content.decode()
-    again = switch(tablet, world.owner, "2580", kept=kept)
-    assert "Your password, for this" in again.content.decode()
 
 
 def test_a_stranger_is_not_among_the_names(world, tablet):
@@ -351,9 +222,6 @@ def test_an_ended_tablet_ends_what_was_opened_on_it(world, tablet):
     switch(tablet, world.operator, "7391")
     revoke(tablet.device, now=timezone.now())
     assert tablet.get("/")["Location"] == "/log-in/?next=/"
-
-
-CLOSE = "/filings/2026-01/close/"
 
 
 def test_what_binds_the_plant_asks_the_owner_for_the_password(world, tablet):

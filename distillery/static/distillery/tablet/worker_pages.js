@@ -71,7 +71,10 @@ async function fetchAll({ person, every }) {
   const fetched = new Set();
   for (const path of BOOK.open) {
     const page = await fetch(path, { cache: "no-store" });
-    if (page.ok && isOurs(await page.clone().text())) await pages.put(path, page);
+    if (!page.ok || !isOurs(await page.clone().text())) continue;
+    // Nobody's page, with the plant's own lines: it stays when the person leaves.
+    await (await caches.open(SHELL)).put(path, page.clone());
+    await pages.put(path, page);
   }
   for (const path of told.paths) {
     const page = await fetch(path, { redirect: "manual", cache: "no-store" });
