@@ -1,30 +1,27 @@
 """The documents of a span of days on which tax was determined, as the tax figure has them."""
 
-from collections.abc import Iterator
-from datetime import date, timedelta
-
+from distillery.models import DatedSetting
 from distillery.records.span import Span
-from reports.month_book import read_book
-from reports.tax import Document, tax_from
+from ledger.models import Period
+from reports.tax import Document, year_documents
 
 
 def documents(span: Span) -> list[Document]:
-    """Every document whose day lies in the span, in the order of the days."""
+    """Every document whose day lies in the span, in the order of the days.
+
+    One that came late is of the day on which tax was determined (27 CFR 19.612), though it
+    counts in a later month, perhaps of a later year.
+    """
+    months = {one.month: one for one in Period.objects.filter(premises=span.premises)}
+    rules = DatedSetting.all_of(span.premises)
+    ends = {month.year: month for month in sorted(months) if month.year >= span.first.year}
     found = [
         document
-        for month in months(span)
-        for document in tax_from(read_book(span.premises, month)).documents
+        for end in ends.values()
+        for document in year_documents(span.premises, months, rules, through=end)
         if span.first <= document.day <= span.last
     ]
     return sorted(found, key=lambda one: (one.day, one.entries))
-
-
-def months(span: Span) -> Iterator[date]:
-    """First days of the months that the span touches."""
-    month = span.first.replace(day=1)
-    while month <= span.last:
-        yield month
-        month = (month + timedelta(days=32)).replace(day=1)
 
 
 def by_rate(document: Document) -> str:
