@@ -19,6 +19,7 @@ from reports.redistilled import STILL_FLOWS, as_redistilled
 
 _MEASURE = {"proof_gallons": 2, WINE_GALLONS: 1}
 QUARTER_ENDS = (3, 6, 9, 12)
+EMPTY = Cell()  # most cells of a form are empty, and one serves for all of them
 Cells = dict[str, Cell]
 Triple = tuple[str, str, str]
 
@@ -36,7 +37,9 @@ def meets(rules: Iterable[Rule], facts: Facts) -> bool:
 
 def summed(cells: Iterable[Cell]) -> Cell:
     """One cell of several: their sum, and all the flows behind them."""
-    found = list(cells)
+    found = [cell for cell in cells if cell is not EMPTY]
+    if not found:
+        return EMPTY
     behind = tuple(pair for cell in found for pair in cell.behind)
     return Cell(sum(cell.value for cell in found), behind)
 
@@ -100,6 +103,8 @@ class Filler:
         return _with_totals(part, {c.key: self._cell(behind[c.key], c.measure) for c in named})
 
     def _cell(self, keys: list[Key], measure: str) -> Cell:
+        if not keys:
+            return EMPTY
         place = _MEASURE[measure]
         moved = [(key, self._book.flows[key][place]) for key in keys]
         behind = tuple((key, 1) for key, value in moved if value)
