@@ -74,7 +74,7 @@ def readings(request: HttpRequest) -> HttpResponse:
 
 
 def _told(rows: list[Row]) -> str:
-    return f"Kept: {', '.join(row.vessel.code for row in rows)}."
+    return f"Kept: {', '.join(sorted(row.vessel.code for row in rows))}."
 
 
 def _rows(member: Membership, request: HttpRequest) -> list[Row]:
