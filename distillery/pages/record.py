@@ -23,6 +23,7 @@ from distillery.pages import posted, sentences, told
 from distillery.pages.cautions import cautions_of
 from distillery.pages.offers import Offers
 from distillery.pages.people import entry_for, operation_for, operations_for, recorder_for
+from distillery.pages.rooms import posted_where
 from distillery.pages.sheet import SPARE, Sheet
 from distillery.pages.steps import steps_of
 from distillery.pages.ticks import ASKED_ONCE, UNSEEN, is_unseen, ticks_of
@@ -203,6 +204,7 @@ def _preview(
             "ticks": ticks_of(record, plan),
             "asked_once": bool(sentence),
             "movements": sentences.of_plan(plan, desk.premises),
+            "posted": posted_where(plan, desk.premises),
             "ticked": record.confirm if keep_ticks else (),
             "sentence": sentence,
             "dates": _both_dates(record),
