@@ -22,7 +22,7 @@
     if (key === "next") button.className = "pad-next";
     pad.querySelector(".pad-keys").append(button);
   }
-  document.body.append(pad);
+  document.querySelector("main").append(pad); // what stands outside a landmark is passed over
 
   let box = null, history = [], lastKey = "", lastHit = 0;
   const unit = () => (window.unitChoice && window.unitChoice.of(box)) || null;
