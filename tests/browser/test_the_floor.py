@@ -88,3 +88,17 @@ def test_a_vessel_stands_where_it_was_put(full, browser_page):
         for code in ("FV-1", "FV-2")
     }
     assert left["FV-2"] - left["FV-1"] > 100
+
+
+@SIZES
+def test_no_word_leaves_its_place(full, browser_page, size):
+    name = "Bourbon whisky designate of the north warehouse, second floor"
+    put(full, "storage", "S-2", "26N99", wine="40", proof="38", class_code="whisky", name=name)
+    page = browser_page(size, user=full.operator)
+    page.goto("/")
+    plan = page.locator("svg.plan:visible")
+    expect(plan.locator("a").filter(has_text="S-2").locator("title")).to_contain_text(name)
+    over = plan.locator("a text").evaluate_all(
+        "all => all.map(one => one.getBBox().x + one.getBBox().width).filter(right => right > 154)"
+    )
+    assert over == []  # the place of a vessel is 154 wide
