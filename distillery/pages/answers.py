@@ -38,9 +38,9 @@ def answer_to(
         return {"answer": "other", "sentences": [OTHERS.format(by=data["by"])]}, 200
     if not may_bind and _binds(data):
         return look([ASKS_MORE]), 200
-    asked = clock_question(data, tablet_time, premises)
-    if asked:
-        return look([], questions=[{"code": asked.code, "text": asked.text}]), 200
+    clock = clock_question(data, tablet_time, premises)
+    if clock:
+        return look([], questions=[{"code": clock.code, "text": clock.text}]), 200
     try:
         return _taken(recording.record(data, premises=premises, user=user)), 200
     except Asked as asked:
