@@ -5,7 +5,6 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import expect
 
-from distillery.models import EmergencyFact
 from ledger.closing import close
 from ledger.models import Entry
 from tests.browser.offline_tablet import KEPT, Tablet, new_context
@@ -106,20 +105,6 @@ def test_logging_out_waits_for_what_is_not_sent(world, tablet):
     expect(page.get_by_role("heading", name="Log in", level=1)).to_be_visible()
     assert len(tablet.line()) == 1
     assert tablet.until(KEPT, lambda kept: kept == []) == []
-
-
-def test_the_plants_own_emergency_lines_stay_when_the_person_leaves(world, tablet, monkeypatch):
-    """Locked and without network is when they are needed; the book may stand far away."""
-    monkeypatch.setattr("distillery.pages.emergency.NEAR", ())
-    EmergencyFact.objects.create(premises=world.premises, what="Gas valve", told="north wall")
-    page = tablet.page
-    page.evaluate("async () => { await caches.delete('pages') }")
-    tablet.keep_pages("receive-material")
-    page.get_by_role("button", name="Log out").click()
-    expect(page.get_by_role("heading", name="Log in", level=1)).to_be_visible()
-    tablet.wire.cut()
-    tablet.open("/emergency/")
-    expect(page.get_by_text("north wall")).to_be_visible()
 
 
 def test_storage_that_is_full_is_said_in_words(world, tablet):
