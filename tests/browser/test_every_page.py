@@ -1,0 +1,51 @@
+"""What holds on every page, at every size: light, dark, in forced colours, at 200 %."""
+
+import pytest
+from django.urls import reverse
+
+from distillery.operations import operations
+from tests.browser.conftest import SIZES
+from tests.browser.every_page import full_world, pages
+from tests.browser.rendered import bring, looked_over
+from tests.world import make_world
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+
+
+@pytest.mark.parametrize("size", list(SIZES))
+def test_every_page_holds(transactional_db, browser_page, console_errors, size):
+    world = full_world()
+    page = browser_page(size, user=world.owner)
+    bring(page)
+    lines = []
+    for path in pages(world.owner):
+        page.goto(path)
+        lines += looked_over(page, console_errors)
+    assert lines == []
+
+
+def test_a_new_plant_holds_as_well(transactional_db, browser_page, console_errors):
+    world = make_world()
+    page = browser_page("phone", user=world.owner)
+    bring(page)
+    lines = []
+    for path in pages(world.owner, is_full=False):
+        # Its forms are those of the full plant.
+        if not path.startswith("/record/"):
+            page.goto(path)
+            lines += looked_over(page, console_errors)
+    assert lines == []
+
+
+def test_a_refused_form_holds_as_well(transactional_db, browser_page, console_errors):
+    world = full_world()
+    page = browser_page("phone", user=world.owner)
+    bring(page)
+    lines = []
+    for slug in operations():
+        page.goto(reverse("record-operation", args=[slug]))
+        # As the browser itself would send it, without the tablet's own way.
+        with page.expect_navigation():
+            page.evaluate("document.querySelector('main form[method=post]').submit()")
+        lines += looked_over(page, console_errors)
+    assert lines == []
