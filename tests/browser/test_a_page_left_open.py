@@ -103,14 +103,15 @@ def test_more_rows_open_where_they_were_added(page, world):  # noqa: F811
     expect(page.locator("#id_enzymes-7-quantity")).to_be_visible()
 
 
-def test_a_fermenter_filled_since_the_page_opened_is_asked_about(page, world):  # noqa: F811
+def test_a_fermenter_filled_since_the_page_opened_shows_what_it_holds_now(page, world):  # noqa: F811
     page.goto("/record/receive-distilling-material/?into=FV-2")
     address = page.url
     before = Entry.objects.count()
+    expect(page.locator(".live")).to_contain_text("200.00 gal")
     part = {"vessel": "FV-1", "volume": "50 gal", "rest_stays": True}
     world.record("move-wash", "2026-01-08 08:00", sources=[part], into="FV-2")
     page.locator("#id_volume").fill("60 gal")
-    expect(page.locator(".live")).to_contain_text("more than it holds")
+    expect(page.locator(".live")).to_contain_text("250.00 gal")
     assert page.url == address
     assert Entry.objects.count() == before + 1
 
