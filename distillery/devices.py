@@ -116,9 +116,9 @@ def by_whom(record: Any) -> str:
     return f"{record.by} on {device}" if device else record.by
 
 
-def row_named(text: str) -> int | None:
-    """The row that a button's *text* names; None for what is no number of a row."""
-    return int(text) if text.isdecimal() and len(text) < 19 else None
+def row_named(text: str) -> int:
+    """The row that a button's *text* names; 0, which no row has, for what is no number of one."""
+    return int(text) if text.isdecimal() and len(text) < 19 else 0
 
 
 def people_of(device: Device) -> "QuerySet[Any]":
