@@ -100,7 +100,7 @@ BAD: list[tuple[dict[str, Any], dict[str, Any], str, str]] = [
     (MASH, {"grains": [{"lot": "CORN-1", "quantity": "1 lb"}] * 201}, "grains", "At most 200"),
     (MASH, {"into": "NS"}, "into", "this needs a fermenter"),
     (MASH, {"wash": "180 lb"}, "wash", "here a volume belongs"),
-    (MASH, {"gravity": "1065"}, "gravity", "is outside"),
+    (MASH, {"gravity": "1065"}, "gravity", "has no point"),
     # dated before the lot existed: the grain came on 1 February
     (MASH, {"at": "2026-01-20 09:00"}, "grains", "nothing left of lot CORN-1"),
     # readings
