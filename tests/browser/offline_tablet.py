@@ -14,6 +14,8 @@ from tests.browser.wire import Wire
 KEPT = """async () => (await (await caches.open('pages')).keys())
   .map(one => new URL(one.url).pathname)"""
 LINE = "async () => (await Tablet.store.line()).map(one => [one.state, one.key])"
+PRESS = """() => [...document.querySelectorAll('button')]
+  .find((one) => one.textContent === 'Send now')?.click()"""
 WAIT_MS, TRIES = 200, 1500  # a busy machine fetches a page of forms in seconds
 
 
@@ -110,3 +112,10 @@ def new_context(browser: Browser, size: str = "tablet") -> BrowserContext:
     context = browser.new_context(viewport={"width": width, "height": height}, has_touch=True)
     context.set_default_timeout(PATIENCE_MS)
     return context
+
+
+def send_now(page: Page) -> None:
+    """The button, unless the tablet's own half minute was up first and took it away."""
+    button = page.get_by_role("button", name="Send now")
+    expect(button.or_(page.get_by_text("Nothing waits on this tablet.")).first).to_be_visible()
+    page.evaluate(PRESS)

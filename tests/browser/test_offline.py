@@ -17,7 +17,7 @@ from playwright.sync_api import Error, expect
 
 from distillery.models import TabletRecord
 from ledger.models import Entry
-from tests.browser.offline_tablet import Tablet, new_context
+from tests.browser.offline_tablet import Tablet, new_context, send_now
 from tests.browser.wire import wired
 from tests.distillery.stock import held, put
 from tests.world import World, make_world
@@ -116,18 +116,18 @@ def test_thirty_records_of_two_tablets_land_once_and_in_order(
         tablet.kept()
         tablet.wire.mend()
         tablet.wire.cut_after(SENDING, 7)
-        tablet.page.get_by_role("button", name="Send now").first.click()
+        send_now(tablet.page)
         tablet.until("async () => (await Tablet.store.line()).length", lambda left: left == 9)
         expect(tablet.page.locator("#tablet")).to_contain_text("No network")
         # The seventh is on its way to the book while the tablet thinks it lost.
         tablet.until("() => 7", lambda _: suppliers("ada") == ours[:7])
         tablet.wire.mend()
-        tablet.page.get_by_role("button", name="Send now").first.click()
+        send_now(tablet.page)
         tablet.sent()
 
         # The other was away longer: what it drew is no longer there.
         wire.mend()
-        other.page.get_by_role("button", name="Send now").first.click()
+        send_now(other.page)
         expect(other.page.locator("#tablet")).to_contain_text("1 needs a look")
         assert [state for state, _ in other.line()] == ["look"]
         expect(other.page.get_by_text("Newest in the book at S-1")).to_be_visible()
@@ -157,7 +157,7 @@ def test_what_was_saved_to_a_file_lands_nothing_twice(world, tablet, tmp_path, c
     call_command("record", str(path))
     assert "3 recorded, 0 already had" in capsys.readouterr().out
     tablet.wire.mend()
-    tablet.page.get_by_role("button", name="Send now").first.click()
+    send_now(tablet.page)
     tablet.sent()
     call_command("record", str(path))
     assert "0 recorded, 3 already had" in capsys.readouterr().out
@@ -174,6 +174,6 @@ def test_an_answer_that_is_lost_on_its_way_loses_nothing(world, tablet):
     # The book is at it while the tablet thinks it lost.
     tablet.until("() => 1", lambda _: suppliers("ada") == ["Answered late"])
     tablet.wire.mend()
-    tablet.page.get_by_role("button", name="Send now").first.click()
+    send_now(tablet.page)
     tablet.sent()
     assert suppliers("ada") == ["Answered late"]

@@ -7,7 +7,7 @@ from playwright.sync_api import expect
 
 from ledger.closing import close
 from ledger.models import Entry
-from tests.browser.offline_tablet import KEPT, Tablet, new_context
+from tests.browser.offline_tablet import KEPT, Tablet, new_context, send_now
 from tests.browser.test_offline import suppliers
 from tests.browser.wire import wired
 from tests.world import World, make_world
@@ -151,7 +151,7 @@ def test_the_waiting_page_is_for_everybody(world, tablet, axe, tmp_path):
     tablet.kept()
     fits()
     tablet.wire.mend()
-    page.get_by_role("button", name="Send now").first.click()
+    send_now(page)
     expect(page.get_by_text("it belongs to a closed month")).to_be_visible()
     expect(page.get_by_text("January 2026 is closed.")).to_be_visible()
     expect(page.get_by_text("Supplier: This field is required.")).to_be_visible()

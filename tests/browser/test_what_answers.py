@@ -14,6 +14,7 @@ from playwright.sync_api import Page, Route, expect
 from distillery.models import Membership, TabletRecord
 from ledger.closing import close
 from ledger.models import Entry, Vessel
+from tests.browser.offline_tablet import send_now
 from tests.browser.test_offline import suppliers
 from tests.world import World, make_world
 
@@ -56,10 +57,6 @@ def wait(page: Page, *names: str, by: str = "ada", **more: str) -> None:
     page.evaluate(PUT, rows)
 
 
-def send(page: Page) -> None:
-    page.get_by_role("button", name="Send now").first.click()
-
-
 def strip(page: Page, words: str) -> None:
     expect(page.locator("#tablet")).to_contain_text(words)
 
@@ -76,17 +73,17 @@ def answer(status: int, body: str, kind: str = "text/html") -> Callable[[Route],
 def test_a_portal_is_never_taken_for_the_book(tablet, path):
     wait(tablet, "Behind the portal")
     tablet.route(path, answer(200, PORTAL))
-    send(tablet)
+    send_now(tablet)
     strip(tablet, "This network answers in place of the book")
     assert tablet.evaluate(LINE) == ["waiting"]
     tablet.unroute(path)
     tablet.route(path, answer(200, "{}", "application/json"))  # JSON, and no answer of ours
-    send(tablet)
+    send_now(tablet)
     strip(tablet, "This network answers in place of the book")
     assert tablet.evaluate(LINE) == ["waiting"]
     assert not TabletRecord.objects.exists()
     tablet.unroute(path)
-    send(tablet)
+    send_now(tablet)
     sent(tablet)
     assert suppliers("ada") == ["Behind the portal"]
 
@@ -97,11 +94,11 @@ def test_a_proxy_without_the_book_behind_it_is_no_network(tablet):
     for status in (502, 503, 504, 502):  # more often than a broken book is asked again
         tablet.route(SEND, answer(status, "<html><h1>Bad gateway</h1></html>"))
         with tablet.expect_response(SEND):
-            send(tablet)
+            send_now(tablet)
         strip(tablet, "No network: they are sent when it is back.")
         assert tablet.evaluate(LINE) == ["waiting", "waiting"]
         tablet.unroute(SEND)
-    send(tablet)
+    send_now(tablet)
     sent(tablet)
     assert suppliers("ada") == ["One", "Two"]
 
@@ -118,11 +115,11 @@ def test_a_record_that_breaks_the_book_lets_the_next_ones_by(tablet):
 
     tablet.route(SEND, break_it)
     for asked in (1, 2):
-        send(tablet)
+        send_now(tablet)
         expect(tablet.locator("#tablet")).to_contain_text("The book does not answer as it should")
         tablet.wait_for_function(f"async () => {FAILS} === {asked}")
         assert tablet.evaluate(LINE) == ["waiting", "waiting"]
-    send(tablet)
+    send_now(tablet)
     expect(tablet.get_by_text("The book failed on this record. It is kept here")).to_be_visible()
     tablet.unroute(SEND)
     expect(tablet.locator(".waiting-record")).to_have_count(1)
@@ -141,7 +138,7 @@ def test_an_answer_that_never_comes_is_asked_for_again_with_the_same_key(tablet)
         held.append(route.fetch().json())
 
     tablet.route(SEND, hold)
-    send(tablet)
+    send_now(tablet)
     expect(tablet.locator("#tablet")).to_contain_text("slow to answer", timeout=60_000)
     assert tablet.evaluate(LINE) == ["waiting"]
     for _ in range(300):  # the book may be at it still
@@ -151,7 +148,7 @@ def test_an_answer_that_never_comes_is_asked_for_again_with_the_same_key(tablet)
     assert held[0]["answer"] == "taken"
     tablet.unroute(SEND)
     with tablet.expect_response(SEND, timeout=90_000) as again:
-        send(tablet)
+        send_now(tablet)
     assert again.value.json()["answer"] == "had"
     sent(tablet)
     assert suppliers("ada") == ["Slow"]
@@ -168,8 +165,8 @@ def test_two_pages_of_one_tablet_send_each_record_once_in_order(tablet):
     wait(tablet, *names)
     expect(other.locator(".waiting-record")).to_have_count(12)
     tablet.context.unroute(HERE)
-    send(tablet)
-    send(other)
+    send_now(tablet)
+    send_now(other)
     sent(tablet)
     sent(other)
     assert suppliers("ada") == names
@@ -183,7 +180,7 @@ def test_two_hundred_records_land_once_in_order(tablet):
     expect(tablet.locator(".waiting-record")).to_have_count(200)
     strip(tablet, "200 records wait on this tablet.")
     tablet.unroute(HERE)
-    send(tablet)
+    send_now(tablet)
     expect(tablet.get_by_text("Nothing waits on this tablet.")).to_be_visible(timeout=600_000)
     assert suppliers("ada") == names
 
@@ -193,7 +190,7 @@ def test_markup_in_a_record_stays_text(tablet):
     bad = "<img src=x onerror=\"document.title='taken over'\"><b>bold</b>"
     wait(tablet, bad, material="<b>bold</b>")
     expect(tablet.locator(".waiting-record")).to_contain_text(bad)
-    send(tablet)
+    send_now(tablet)
     strip(tablet, "1 needs a look")
     expect(tablet.locator(".said")).to_contain_text("<b>bold</b>")
     assert tablet.locator("#waiting img, #waiting b, #tablet img").count() == 0
@@ -211,7 +208,7 @@ def test_what_changed_meanwhile_is_said(world, tablet):
     wait(tablet, "Of January")
     wait(tablet, "Of BIN-2", vessel="BIN-2", at="2026-02-03T09:00")
     wait(tablet, "Of February", at="2026-02-03T10:00")
-    send(tablet)
+    send_now(tablet)
     strip(tablet, "2 need a look")
     expect(tablet.get_by_text("Needs a look: it belongs to a closed month.")).to_be_visible()
     expect(tablet.get_by_text("January 2026 is closed.")).to_be_visible()
@@ -228,7 +225,7 @@ def test_a_changed_clock_is_said_and_asked_about(world, tablet, hours, words):
         hours * 3_600_000,
     )
     wait(tablet, "By a wrong clock")
-    send(tablet)
+    send_now(tablet)
     strip(tablet, f"This tablet's clock is {words} the book's.")
     strip(tablet, "1 needs a look")
     expect(tablet.get_by_text("This says it happened 2026-01-06 09:00.")).to_be_visible()
@@ -244,7 +241,7 @@ def test_a_changed_clock_is_said_and_asked_about(world, tablet, hours, words):
 
 def test_a_record_of_one_person_is_never_sent_by_another(world, tablet):
     wait(tablet, "Of bo", by="bo")
-    send(tablet)
+    send_now(tablet)
     strip(tablet, "Made by bo, who logs in to send.")
     expect(tablet.get_by_text("Waits for bo to log in here.")).to_be_visible()
     expect(tablet.get_by_role("button", name="Send again")).to_have_count(0)
@@ -260,7 +257,7 @@ def test_a_record_of_one_person_is_never_sent_by_another(world, tablet):
 def test_who_may_record_no_more_keeps_what_waits(world, tablet):
     Membership.objects.filter(user=world.owner).update(role="reader")
     wait(tablet, "A reader now")
-    send(tablet)
+    send_now(tablet)
     expect(
         tablet.get_by_text("This log-in may not send it (403). It is kept here.")
     ).to_be_visible()
@@ -309,7 +306,7 @@ def test_a_tablet_that_is_full_still_gives_up_what_is_taken(tablet, live_server)
     wait(tablet, "The last that fitted")
     devtools = tablet.context.new_cdp_session(tablet)
     devtools.send("Storage.overrideQuotaForOrigin", {"origin": live_server.url, "quotaSize": 1})
-    send(tablet)
+    send_now(tablet)
     sent(tablet)
     assert suppliers("ada") == ["The last that fitted"]
 
@@ -347,7 +344,7 @@ def test_a_tampered_file_lands_nothing_of_it_twice(world, tablet, tmp_path, caps
     path = tmp_path / "records.jsonl"
     saving.value.save_as(path)
     lines = [json.loads(text) for text in path.read_text().splitlines()]
-    send(tablet)
+    send_now(tablet)
     sent(tablet)
     lines[0]["quantity"] = "9,000 lb"  # its key is known with another content
     lines[1] |= {"by": "cy", "key": "new"}  # a reader records nothing
@@ -364,7 +361,7 @@ def test_a_tampered_file_lands_nothing_of_it_twice(world, tablet, tmp_path, caps
 def test_what_the_queue_sent_is_undone_for_a_minute(tablet):
     """From the list of what was sent, by the server's clock; both entries stay in the book."""
     wait(tablet, "Sent by mistake")
-    send(tablet)
+    send_now(tablet)
     sent(tablet)
     tablet.get_by_role("link", name="№ 1").click()
     tablet.get_by_role("button", name="Undo № 1").click()
@@ -374,6 +371,6 @@ def test_what_the_queue_sent_is_undone_for_a_minute(tablet):
     # The record itself, sent once more out of a file, is had: it does not come back by itself.
     tablet.goto("/tablet/waiting/")
     wait(tablet, "Sent by mistake")
-    send(tablet)
+    send_now(tablet)
     sent(tablet)
     assert Entry.objects.count() == 2

@@ -27,5 +27,6 @@
     live.textContent = "No connection: no figures now. What you type is kept on this tablet.";
   });
   form.addEventListener("submit", () => clearTimeout(later));  // the page goes; nobody reads it
-  ask();
+  // Not before: the library hears nothing until the whole page is there.
+  document.addEventListener("DOMContentLoaded", ask);
 })();
