@@ -55,6 +55,7 @@ def wait(page: Page, *names: str, by: str = "ada", **more: str) -> None:
     """Records of *names* as suppliers, confirmed on the tablet and not sent."""
     rows = [{"supplier": one, "by": by, "key": f"key of {one}", "more": more} for one in names]
     page.evaluate(PUT, rows)
+    expect(page.get_by_text("Nothing waits on this tablet.")).to_be_hidden()
 
 
 def strip(page: Page, words: str) -> None:
