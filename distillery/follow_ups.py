@@ -90,7 +90,7 @@ AFTER = {
     "notice": "notice",
     "opening-balance": "opening-balance count",
     "reclass": "transfer",
-    "reverse": "",  # the entry that was taken back leads on: pages/done.py
+    "reverse": "",  # the entry that was taken back leads on: pages/next_acts.py
     "correct": "",
 }
 
