@@ -13,7 +13,7 @@ from tests.world import World
 
 # What makes room for an act once more, where the plant has nothing for it.
 AGAIN = {
-    **BEFORE, "charge": "close-run", "close-run": "charge",
+    **BEFORE, "blend": "dump dump", "charge": "close-run", "close-run": "charge",
     "still-charge-processing": "close-run still-collect-processing",
     "open-bottling": "close-bottling", "close-bottling": "open-bottling", "mash": "move-wash",
     "return-redistil": "draw-redistil", "cancel-invoice": "remove",
