@@ -5,8 +5,15 @@ from typing import Any
 
 from playwright.sync_api import Locator, Page, expect
 
-# What hides a box: the card it stands on, a fold, or nothing.
-HIDDEN_BY = """box => box.checkVisibility() ? '' : box.closest('.step[hidden]') ? 'card' : 'fold'"""
+# What hides a box: a fold, nothing, or that its card is not the one shown: the way to go there.
+HIDDEN_BY = """box => {
+  if (box.checkVisibility()) return '';
+  const card = box.closest('.step[hidden]');
+  if (!card) return 'fold';
+  const shown = card.parentElement.querySelector('.step:not([hidden])');
+  const isAhead = shown.compareDocumentPosition(card) & Node.DOCUMENT_POSITION_FOLLOWING;
+  return isAhead ? 'next' : 'back';
+}"""
 NAMES = "form => [...form.elements].map(one => one.name).filter(Boolean)"
 # Digits and a point, with a unit that the pad has a key for.
 UNITS = {"F": "°F", "gal": "gal", "lb": "lb", "L": "L", "g": "g"}
@@ -105,12 +112,12 @@ class Hand:
         expect(self.page.locator("#sheet")).to_be_visible()
 
     def show(self, box: Locator) -> None:
-        """Go on card by card, and unfold, until *box* is to be seen."""
+        """Go card by card, and unfold, until *box* is to be seen."""
         while by := box.evaluate(HIDDEN_BY):
             if by == "fold":
                 self.unfold(box)
             else:
-                self.tap(self.page.locator(".step-next"))
+                self.tap(self.page.locator(f".step-{by}"))
 
     def put(self, box: Locator, value: str) -> None:
         """Fill one box as its kind is filled."""

@@ -15,7 +15,9 @@ from tests.world import World
 AGAIN = {
     **BEFORE, "blend": "dump dump", "charge": "close-run", "close-run": "charge",
     "still-charge-processing": "close-run still-collect-processing",
-    "open-bottling": "close-bottling", "close-bottling": "open-bottling", "mash": "move-wash",
+    "still-collect-processing": "close-run still-charge-processing",
+    "open-bottling": "close-bottling", "close-bottling": "open-bottling",
+    "mash": "move-wash move-wash",
     "return-redistil": "draw-redistil", "cancel-invoice": "remove",
 }  # fmt: skip
 

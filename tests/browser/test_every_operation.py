@@ -20,10 +20,7 @@ from tests.distillery.sequences.acts import ACTS
 from tests.distillery.sequences.plant import begun
 from tests.world import World
 
-# Beside the benchmarks until the whole of it has passed on a quiet machine within ten minutes.
-pytestmark = [
-    pytest.mark.browser, pytest.mark.bench, pytest.mark.django_db(transaction=True),
-]  # fmt: skip
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 # An operator takes back only what they recorded themselves today, and the owner began the plant.
 TAKES_BACK = {"reverse", "void-reading", "cancel-invoice"}
 
