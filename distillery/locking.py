@@ -1,6 +1,6 @@
 """A shared tablet locks when nobody has used it for a while; the next person says who they are.
 
-Locking is a real log-out. A form that is sent afterwards is kept and sent on as whoever
+Locking is a real log-out. A form that is sent afterwards is kept, and goes on when its person
 unlocks (``kept_posts``); what a script fetches by itself neither keeps the tablet awake nor
 moves the page away. A script's own record is kept by the script: it is redirected and waits.
 """
@@ -18,9 +18,9 @@ from django.utils.cache import patch_cache_control
 
 from distillery import by_pin
 from distillery.devices import device_of
-from distillery.kept_posts import keep
+from distillery.kept_posts import keep, lock
 from distillery.models import DatedSetting, Device
-from distillery.pages import who
+from distillery.pages import going_on, who
 
 SEEN = "seen"
 SEEN_EVERY = 20  # seconds, so that not every page writes the session
@@ -71,7 +71,7 @@ class Locking:
         self, request: HttpRequest, view: Any, args: Any, kwargs: Any
     ) -> HttpResponseBase | None:
         """Ask for the password where a code is not enough."""
-        return who.ask_password(request) if by_pin.needs_password(request) else None
+        return going_on.ask_password(request) if by_pin.needs_password(request) else None
 
     def _watch(self, request: HttpRequest, device: Device) -> None:
         now = timezone.now()
@@ -82,7 +82,7 @@ class Locking:
         seen = request.session.get(SEEN, now.timestamp())
         rested = timedelta(seconds=now.timestamp() - seen)
         if minutes and rested > timedelta(minutes=minutes):
-            logout(request)
+            lock(request)
         elif is_by_hand(request) and (SEEN not in request.session or rested.seconds > SEEN_EVERY):
             request.session[SEEN] = now.timestamp()
 

@@ -1,7 +1,9 @@
-"""Short codes on shared tablets: set with the password, hashed as one, throttled by tablet.
+"""Short codes on shared tablets: set with the password, hashed as one, throttled.
 
-Five wrong codes in a row make a person wait on that tablet; fifteen close the code there until
-that person logs in on it by password. (Limits: common practice, no source.)
+Five wrong codes of one person, on however many tablets, make that person wait; ten on one tablet,
+of whomever, make everybody wait there; fifteen close a person's code on that tablet until that
+person logs in on it by password. The log-in by password is never held up by codes. (Limits:
+common practice, no source.)
 """
 
 from datetime import datetime, timedelta
@@ -10,12 +12,14 @@ from typing import Any
 from django.contrib.auth.hashers import check_password, make_password
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.db.models import Max, QuerySet, Sum
 
 from distillery.models import Device, Pin, PinTries
 
 SHORTEST, LONGEST = 4, 8
 FEWEST = 3  # different digits: 1111, 1212, 2233 are among the first that anyone tries
-WRONG_BEFORE_WAIT = 5
+WRONG_BEFORE_WAIT = 5  # of one person, all tablets together
+WRONG_ON_TABLET = 10  # on one tablet, all people together
 WRONG_BEFORE_CLOSED = 15
 WAIT = timedelta(minutes=15)
 RUNS = ("01234567890", "09876543210")
@@ -26,7 +30,8 @@ GUESSED = (
 )
 WRONG = "That code is wrong. Type it again, or log in by password."
 NONE_SET = "No code is set for this name. Log in by password, then set one."
-WAITING = "Too many wrong codes. Wait {minutes} min, or log in by password."
+WAITING = "Too many wrong codes for this name. Wait {minutes} min, or log in by password."
+ALL_WAIT = "Too many wrong codes on this tablet. Wait {minutes} min, or log in by password."
 CLOSED = "The code is closed on this tablet. Log in by password once to open it again."
 
 
@@ -53,15 +58,15 @@ def set_pin(user: Any, code: str, *, now: datetime) -> None:
 
 def try_pin(user: Any, code: str, *, device: Device, now: datetime) -> None:
     """Check *code*; the try counts before it is looked at. Raises PinRefused."""
-    pin = Pin.objects.filter(user=user).first()
-    if pin is None:
-        raise PinRefused(NONE_SET)
     with transaction.atomic():
-        tries, _ = PinTries.objects.select_for_update().get_or_create(device=device, user=user)
+        # Both rows held, always in this order: tries at one time are counted one by one.
+        pin = Pin.objects.select_for_update().filter(user=user).first()
+        if pin is None:
+            raise PinRefused(NONE_SET)
+        Device.objects.select_for_update().get(pk=device.pk)
+        tries, _ = PinTries.objects.get_or_create(device=device, user=user)
         _refuse_more(tries, now)
-        tries.wrong += 1
-        tries.last_at = now
-        tries.save(update_fields=["wrong", "last_at"])
+        _count(tries, now)
     if not check_password(code, pin.code_hash):
         raise PinRefused(WRONG)
     forget_tries(user, device=device)
@@ -70,11 +75,27 @@ def try_pin(user: Any, code: str, *, device: Device, now: datetime) -> None:
 def _refuse_more(tries: PinTries, now: datetime) -> None:
     if tries.wrong >= WRONG_BEFORE_CLOSED:
         raise PinRefused(CLOSED)
-    if not tries.wrong or tries.wrong % WRONG_BEFORE_WAIT or tries.last_at is None:
+    rows = PinTries.objects.filter(last_at__gt=now - WAIT)
+    _wait(rows.filter(user=tries.user_id), WRONG_BEFORE_WAIT, WAITING, now)
+    _wait(rows.filter(device=tries.device_id), WRONG_ON_TABLET, ALL_WAIT, now)
+
+
+def _wait(rows: "QuerySet[PinTries]", most: int, words: str, now: datetime) -> None:
+    """Refuse where *rows*, all of the last while, have *most* wrong codes together."""
+    found = rows.aggregate(wrong=Sum("lately"), last=Max("last_at"))
+    if (found["wrong"] or 0) < most:
         return
-    left = tries.last_at + WAIT - now
-    if left > timedelta(0):
-        raise PinRefused(WAITING.format(minutes=-(-left // timedelta(minutes=1))))
+    left = found["last"] + WAIT - now
+    raise PinRefused(words.format(minutes=-(-left // timedelta(minutes=1))))
+
+
+def _count(tries: PinTries, now: datetime) -> None:
+    """One wrong code more, until it is found right."""
+    rested = tries.last_at is None or now - tries.last_at >= WAIT
+    tries.lately = 1 if rested else tries.lately + 1
+    tries.wrong += 1
+    tries.last_at = now
+    tries.save(update_fields=["wrong", "lately", "last_at"])
 
 
 def forget_tries(user: Any, *, device: Device) -> None:

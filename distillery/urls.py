@@ -4,12 +4,14 @@ from django.contrib import admin
 from django.contrib.auth import views as auth
 from django.urls import include, path
 
+from distillery.pages.going_on import LogIn
+
 admin.site.site_header = "Plant set-up"
 admin.site.site_title = "Plant set-up"
 admin.site.index_title = "What the plant is made of"
 
 urlpatterns = [
-    path("log-in/", auth.LoginView.as_view(), name="login"),
+    path("log-in/", LogIn.as_view(), name="login"),
     path("log-out/", auth.LogoutView.as_view(), name="logout"),
     path("plant/admin/", admin.site.urls),
     path("filings/", include("reports.urls")),

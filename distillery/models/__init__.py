@@ -2,7 +2,7 @@
 
 from distillery.models.barrel_life import BarrelAct, LotMark
 from distillery.models.bottle_checks import BottleCheck, FoundFill
-from distillery.models.devices import Device, Pin, PinTries
+from distillery.models.devices import Device, KeptForm, Pin, PinTries
 from distillery.models.emergency import EmergencyFact, RoomLimit
 from distillery.models.formulas import Formula
 from distillery.models.instruments import Instrument, InstrumentCorrection
@@ -36,6 +36,7 @@ __all__ = [
     "FoundFill",
     "Instrument",
     "InstrumentCorrection",
+    "KeptForm",
     "KeptSlip",
     "LotMark",
     "Material",

@@ -43,7 +43,31 @@ class PinTries(models.Model):
     device = models.ForeignKey(Device, models.CASCADE, related_name="tries")
     user = models.ForeignKey(settings.AUTH_USER_MODEL, models.CASCADE, related_name="pin_tries")
     wrong = models.PositiveSmallIntegerField(default=0)
+    lately = models.PositiveSmallIntegerField(
+        default=0, help_text="of them, those since a rest as long as the wait"
+    )
     last_at = models.DateTimeField(null=True)
 
     class Meta:
         constraints = [models.UniqueConstraint(fields=["device", "user"], name="pin_tries_unique")]
+
+
+class KeptForm(models.Model):
+    """A form that was sent after the tablet had locked: answered once, or kept for its person.
+
+    It goes a day after it was answered; until then the same form sent again is told so.
+    """
+
+    device = models.ForeignKey(Device, models.CASCADE, related_name="kept_forms")
+    filled_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.SET_NULL, null=True, related_name="kept_forms"
+    )
+    address = models.TextField(help_text="path and query that it was sent to")
+    body = models.TextField(help_text="as a browser sends it")
+    kept_at = models.DateTimeField()
+    answered_at = models.DateTimeField(null=True)
+    answered_by = models.CharField(max_length=150, blank=True)
+    led_to = models.TextField(blank=True, help_text="the page that the answer led to")
+
+    def __str__(self) -> str:
+        return f"{self.address} kept on {self.device}"

@@ -12,13 +12,13 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
-from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST
 
 from distillery import by_pin, kept_posts
 from distillery.devices import COOKIE, device_of, people_of, remember, row_named
 from distillery.models import Device
+from distillery.pages.going_on import go_on, next_of, on_to
 from distillery.pages.people import member_for
 from distillery.pins import PinRefused, set_pin, try_pin
 
@@ -30,13 +30,6 @@ NOT_ALIKE = "The two codes are not alike. Type the same digits twice."
 def address(going_to: str) -> str:
     """The page of names, from which one goes on to *going_to*."""
     return f"{reverse('who')}?{urlencode({'next': going_to})}"
-
-
-def _next(request: HttpRequest) -> str:
-    """Where to go on, of our own pages only."""
-    wanted = request.POST.get("next") or request.GET.get("next") or ""
-    ours = url_has_allowed_host_and_scheme(wanted, {request.get_host()}, request.is_secure())
-    return wanted if ours else settings.LOGIN_REDIRECT_URL
 
 
 @login_not_required
@@ -63,58 +56,43 @@ def who(request: HttpRequest) -> HttpResponse:
 def names(request: HttpRequest, device: Device, *, kept: str = "") -> HttpResponse:
     """Everybody who can be on *device*, and what is kept meanwhile."""
     people = people_of(device).select_related("pin")
-    told = {"device": device, "people": people, "kept": kept, "next": _next(request)}
+    told = {"device": device, "people": people, **_told(request, kept)}
     return render(request, "who/names.html", told)
 
 
 def _keys(request: HttpRequest, person: Any, *, wrong: str = "") -> HttpResponse:
-    told = {"person": person, "wrong": wrong, "next": _next(request)}
-    told |= {"kept": request.POST.get("kept", ""), "digits": "123456789"}
-    return render(request, "who/keys.html", told)
+    told = {"person": person, "wrong": wrong, "digits": "123456789"}
+    return render(
+        request, "who/keys.html", {**told, **_told(request, request.POST.get("kept", ""))}
+    )
+
+
+def _told(request: HttpRequest, kept: str) -> dict[str, str]:
+    """What is passed on from page to page, and where a log-in by password leads."""
+    going_to = next_of(request)
+    return {"kept": kept, "next": going_to, "after_log_in": on_to(going_to, kept)}
 
 
 def _switch(request: HttpRequest, person: Any, device: Device) -> HttpResponse:
-    going_to, kept = _next(request), request.POST.get("kept", "")
+    going_to, kept = next_of(request), request.POST.get("kept", "")
     logout(request)
     request.opens_by_code = True  # type: ignore[attr-defined]
     login(request, person, backend=BACKEND)
     request.session[by_pin.BY_PIN] = device.pk
     kept_posts.forget_person(request)
-    response = _go_on(request, going_to, kept)
+    response = go_on(request, going_to, kept)
     remember(response, request.COOKIES[COOKIE])
     return response
-
-
-def _go_on(request: HttpRequest, going_to: str, kept: str) -> HttpResponse:
-    if not kept:
-        return redirect(going_to)
-    try:
-        kept_posts.put_back(request, kept)
-    except kept_posts.Lost as lost:
-        messages.warning(request, f"{lost} Record it again.")
-        return redirect(settings.LOGIN_REDIRECT_URL)
-    if by_pin.needs_password(request):
-        return ask_password(request)
-    return kept_posts.send_on(request)
 
 
 @login_not_required
 @require_POST
 def lock(request: HttpRequest) -> HttpResponse:
     """Leave the tablet to the next person."""
-    going_to = _next(request)
+    going_to = next_of(request)
     is_device = device_of(request) is not None
-    logout(request)
+    kept_posts.lock(request)
     return redirect(address(going_to) if is_device else "login")
-
-
-def ask_password(request: HttpRequest) -> HttpResponse:
-    """The page that asks for the password before an act that binds the plant."""
-    if request.method != "POST":
-        return redirect(
-            f"{reverse('password-again')}?{urlencode({'next': request.get_full_path()})}"
-        )
-    return render(request, "who/password.html", {"kept": kept_posts.keep(request)})
 
 
 @sensitive_post_parameters("password")
@@ -123,13 +101,13 @@ def password_again(request: HttpRequest) -> HttpResponse:
     """The password of whoever is here; then on to what asked for it."""
     member_for(request)
     kept = request.POST.get("kept", "")
-    told = {"kept": kept, "next": _next(request)}
+    told = {"kept": kept, "next": next_of(request)}
     if request.method != "POST":
         return render(request, "who/password.html", told)
     if not _is_password(request):
         return render(request, "who/password.html", {**told, "wrong": PASSWORD_WRONG})
     by_pin.given(request)
-    return _go_on(request, told["next"], kept)
+    return go_on(request, told["next"], kept, is_agreed=True)
 
 
 def _is_password(request: HttpRequest) -> bool:

@@ -28,7 +28,7 @@ OPEN = {
     "waiting", "offline", "service-worker", "manifest",
 }  # fmt: skip
 # Pages that lead on to another where they find one thing.
-LEADS_ON = {"at"}
+LEADS_ON = {"at", "kept-form"}
 # Papers are of an entry with a gauge, number 3 of the small plant; see ``gauged`` in conftest.
 PAPERS = {"entry-slip", "entry-gauge-record", "barrel-label", "barrel-labels", "barrel-curve"}
 # Pages of a run, and the curve of a wash; see ``running`` in conftest.

@@ -112,6 +112,61 @@ def test_wrong_codes_make_a_person_wait_on_that_tablet(world, tablet, monkeypatc
     assert not PinTries.objects.filter(user=world.operator).exists()
 
 
+def test_wrong_codes_of_one_name_add_up_over_all_tablets(world, tablet, client_of):
+    other = client_of()
+    other.cookies[COOKIE] = register(world.premises, "Store tablet", by="ada")[1]
+    for client in (tablet, other, tablet, other, tablet):
+        assert WRONG in switch(client, world.operator, "0000").content.decode()
+    for client in (tablet, other):
+        told = switch(client, world.operator, "7391").content.decode()
+        assert "Too many wrong codes for this name. Wait 15 min" in told
+        assert switch(client, world.reader, "4826").status_code == 302
+
+
+def test_wrong_codes_on_one_tablet_add_up_over_all_names(world, tablet, client_of):
+    names = (world.operator, world.owner, world.reader)
+    for number in range(10):
+        assert WRONG in switch(tablet, names[number % 3], "0000").content.decode()
+    for user, code in ((world.operator, "7391"), (world.reader, "4826")):
+        told = switch(tablet, user, code).content.decode()
+        assert "Too many wrong codes on this tablet. Wait 15 min" in told
+    other = client_of()
+    other.cookies[COOKIE] = register(world.premises, "Store tablet", by="ada")[1]
+    assert switch(other, world.reader, "4826").status_code == 302  # another tablet is free
+    PinTries.objects.update(last_at=timezone.now() - timedelta(minutes=16))
+    assert switch(tablet, world.operator, "7391").status_code == 302
+
+
+def test_ones_own_right_code_forgives_nothing_of_another_name(world, tablet):
+    for number in range(10):
+        assert (
+            WRONG in switch(tablet, (world.operator, world.owner)[number % 2], "0").content.decode()
+        )
+        if number % 4 == 3:
+            assert switch(tablet, world.reader, "4826").status_code == 302
+    assert "on this tablet" in switch(tablet, world.reader, "4826").content.decode()
+
+
+def test_a_refused_try_is_not_counted_and_old_ones_add_up_no_more(world, tablet):
+    for _ in range(9):
+        switch(tablet, world.operator, "0000")
+    assert PinTries.objects.get().wrong == 5
+    PinTries.objects.update(last_at=timezone.now() - timedelta(minutes=16))
+    for _ in range(5):  # after the wait as many again, and not one at a time
+        assert WRONG in switch(tablet, world.operator, "0000").content.decode()
+    assert "Wait 15 min" in switch(tablet, world.operator, "0000").content.decode()
+    row = PinTries.objects.get()
+    assert (row.wrong, row.lately) == (10, 5)
+
+
+def test_no_number_of_wrong_codes_holds_up_a_password(world, tablet):
+    for number in range(30):
+        switch(tablet, (world.operator, world.owner)[number % 2], "0000")
+    logged = tablet.post("/log-in/", {"username": "bo", "password": "bo-of-marram"})
+    assert logged.status_code == 302
+    assert tablet.get("/book/").status_code == 200
+
+
 def test_fifteen_wrong_codes_close_it_until_the_password(world, tablet):
     PinTries.objects.create(
         device=tablet.device, user=world.operator, wrong=15,
@@ -152,32 +207,6 @@ def test_a_file_names_only_a_tablet_of_the_plant(world, tablet):
         "receive-material", "2026-01-06 10:00", tablet="Still house tablet", **facts
     )
     assert '"tablet": "Still house tablet"' in done.entry.form
-
-
-def test_it_locks_after_a_rest_and_a_form_goes_on_as_whoever_unlocks(world, tablet):
-    switch(tablet, world.operator, "7391")
-    record = looked_over(tablet)
-    rest(tablet, minutes=11)
-    page = tablet.post(RECEIVE, record)
-    assert "What you filled in is kept" in page.content.decode()
-    assert not Entry.objects.filter(key="from-the-tablet").exists()
-    kept = page.context["kept"]
-    wrong = switch(tablet, world.owner, "0000", kept=kept)
-    assert wrong.context["kept"] == kept
-    done = switch(tablet, world.owner, "2580", kept=kept)
-    entry = Entry.objects.get(key="from-the-tablet")
-    assert entry.by == "ada"
-    assert done["Location"].startswith(f"/book/{entry.number}/")
-    again = switch(tablet, world.owner, "2580", kept=kept)  # the same key: the same entry
-    assert again["Location"] == done["Location"]
-
-
-def test_a_reader_who_unlocks_does_not_record_what_was_kept(world, tablet):
-    switch(tablet, world.operator, "7391")
-    rest(tablet, minutes=11)
-    kept = tablet.post(RECEIVE, {**CORN, "step": "confirm"}).context["kept"]
-    assert switch(tablet, world.reader, "4826", kept=kept).status_code == 403
-    assert not Entry.objects.filter(key="from-the-tablet").exists()
 
 
 def test_what_was_kept_cannot_be_changed(world, tablet):
