@@ -43,8 +43,9 @@ def strong_charge(wine: int, proof: int) -> tuple[Question, ...]:
         return ()
     percent = f"{proof * 50 / wine:.1f}" if wine else "100"
     text = (
-        f"This charge is about {percent} % ABV; above 40 % its vapour lights more easily. "
-        "Does the still's own procedure allow it, and are the heaters covered?"
+        f"This charge is about {percent} % ABV; above 40 % its vapor lights more easily. "
+        "Does the still's own procedure allow it, and are the heaters covered? Write why in the "
+        "note."
     )
     return (Question("strong-charge", text),)
 

@@ -21,6 +21,7 @@ from distillery.below_zero import below_zero_question
 from distillery.case_questions import case_questions
 from distillery.devices import check_named
 from distillery.far_from_last import far_question
+from distillery.foreshots import foreshots_question
 from distillery.forms import RecordForm
 from distillery.from_tablet import NAMES, Made, made_of
 from distillery.models import BottleCheck, KeptSlip, Reading, ReadingVoid
@@ -244,6 +245,7 @@ def _plan(record: Record, look: Look) -> Plan:
         asked += suspension_question(plan, look)
     reverses = record.operation.names(record.fields).get("reverses")
     asked += below_zero_question(record.late, plan, look, reverses)
+    asked += foreshots_question(record.operation.slug, plan, look)
     asked += case_questions(record.operation.slug, record.fields, look)
     return replace(plan, questions=(*plan.questions, *asked)) if asked else plan
 

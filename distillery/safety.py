@@ -1,5 +1,9 @@
 """Cautions: the text of each hazard once, with what it rests on.
 
+``CAUTIONS`` are shown with every act that names them, ``TRIGGERED`` lead where a record's own
+figures call for them (``pages/cautions.py``), ``SEEN`` are ticked. A plant may say each in words
+of its own (``cautions.py``).
+
 Reminders only. No text says that an act is safe, allowed or within a limit; who decides that
 stands in ``WHO_DECIDES``, which every page with a caution shows.
 """
@@ -48,8 +52,9 @@ CAUTIONS = {
     "lifting": Caution(
         "Lifting",
         (
-            "Lift with help or a lift: a full 15 gallon barrel weighs about 165 lb.",
+            "Over 51 lb nobody lifts alone: a full 15 gallon barrel weighs about 165 lb.",
             "Keep the load close and do not twist.",
+            "Take one case or bag at a time.",
         ),
         "NIOSH lifting equation: about 51 lb at best (OSHA page on it); the barrel's weight "
         "computed from 27 CFR 30.64's table",
@@ -100,8 +105,8 @@ CAUTIONS = {
     "cleaning": Caution(
         "Cleaning",
         (
-            "Blow the carbon dioxide out before caustic, vent open: the tank can be crushed.",
-            "Goggles and gloves on; never mix cleaners; rinse between them.",
+            "Purge carbon dioxide before caustic, vent open; goggles, gloves, wet floor sign.",
+            "Never mix cleaners; read the label; rinse between them.",
             "Hot liquor scalds: let it drain away from people.",
         ),
         f"alkaline cleaners bind carbon dioxide, which leaves a vacuum; {TRADE}",
@@ -109,8 +114,8 @@ CAUTIONS = {
     "ethanol_vapour": Caution(
         "Alcohol vapor",
         (
-            "No spark, flame or unrated plug here: strong spirits give off vapor that lights.",
-            "Bond and ground both vessels before anything flows.",
+            "Bond and ground before anything flows; no spark, flame or unrated plug here.",
+            "Strong spirits give off vapor that lights: start slowly, metal touching metal.",
             "Wipe spills up at once and let air through.",
         ),
         "NIOSH Pocket Guide, ethyl alcohol (lower limit 3.3 %, flash point 55 F); 29 CFR "
@@ -126,13 +131,24 @@ CAUTIONS = {
         "the inquiry into a still that burst, State fire marshal of Kentucky, 2015, by press "
         f"summaries; {TRADE}",
     ),
-    "heaters": Caution(
-        "Heaters",
+    "start_run": Caution(
+        "Starting the still",
         (
-            "Keep heating elements covered for the whole run; dry ones glow.",
-            "Power off before you drain.",
+            "Heaters covered, coolant on, vapor path and receiver open to the air.",
+            "Bond and ground before it is filled; no spark or flame, extinguisher at hand.",
+            "Stay with the still, and do not run it alone.",
         ),
-        TRADE,
+        f"29 CFR 1910.106(e)(6)(ii); {TRADE}",
+    ),
+    "running": Caution(
+        "The still runs",
+        (
+            "Stay with the still; heaters covered for the whole run: dry ones glow.",
+            "Never close the vapor path; coolant on, receiver open to the air.",
+            "If pressure rises or coolant stops: heat off and step back.",
+        ),
+        "the inquiry into a still that burst, State fire marshal of Kentucky, 2015, by press "
+        f"summaries; {TRADE}",
     ),
     "basket": Caution(
         "The basket",
@@ -153,8 +169,8 @@ CAUTIONS = {
     "stillage": Caution(
         "Stillage",
         (
+            "Heat and power off, vent open before you drain, or the still can be crushed.",
             "Stillage comes out near boiling: tie the hose down, stand clear.",
-            "Open the vent first, or the still can be crushed as it cools.",
         ),
         TRADE,
     ),
@@ -169,8 +185,16 @@ CAUTIONS = {
     "glass": Caution(
         "Glass",
         (
-            "Wear cut-proof gloves for broken glass.",
+            "Cut-proof gloves and eye protection on; no bare hand near broken glass.",
             "Stop the filler before you reach in.",
+        ),
+        TRADE,
+    ),
+    "breakage": Caution(
+        "Broken glass",
+        (
+            "Look everybody over for cuts first; then hold the cases that stood near.",
+            "Stop the filler; sweep up with a brush, never by hand.",
         ),
         TRADE,
     ),
@@ -199,5 +223,36 @@ CAUTIONS = {
             "Stay below the limit on the filter's plate.",
         ),
         TRADE,
+    ),
+}
+
+TRIGGERED = {
+    "scald": Caution(
+        "Over 140 °F",
+        ("Over 140 °F it burns skin in seconds: lid down, stand clear, arms and face covered.",),
+        "a deep burn in about 5 seconds at 140 °F: U.S. Consumer Product Safety Commission, on "
+        "tap water, from memory",
+    ),
+    "strong": Caution(
+        "50 % alcohol or more",
+        ("50 % alcohol or more: its vapor lights in a warm room. Bond, ground, start slowly.",),
+        "29 CFR 1910.106(e)(6)(ii); flash point near 75 °F at 50 %, a widely copied table, second "
+        "hand: use the safety data sheet",
+    ),
+    "caustic": Caution(
+        "Caustic",
+        ("Carbon dioxide out before caustic goes in, vent open, or the tank is crushed.",),
+        f"alkaline cleaners bind carbon dioxide, which leaves a vacuum; {TRADE}",
+    ),
+    "log_gap": Caution(
+        "Not read for 30 minutes",
+        ("Over 30 min without a reading: look at heat, coolant, pressure and receiver now.",),
+        TRADE,
+    ),
+    "pressure_noted": Caution(
+        "Pressure or coolant noted",
+        ("Pressure or coolant was noted: unless it is right now, heat off and step back.",),
+        "the inquiry into a still that burst, State fire marshal of Kentucky, 2015, by press "
+        f"summaries; {TRADE}",
     ),
 }

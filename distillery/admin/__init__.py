@@ -2,6 +2,7 @@
 
 from distillery.admin import (
     book,
+    cautions,
     emergency,
     formulas,
     instruments,
@@ -14,6 +15,7 @@ from distillery.admin import (
 
 __all__ = [
     "book",
+    "cautions",
     "emergency",
     "formulas",
     "instruments",

@@ -2,6 +2,7 @@
 
 from distillery.models.barrel_life import BarrelAct, LotMark
 from distillery.models.bottle_checks import BottleCheck, FoundFill
+from distillery.models.cautions import CautionWording
 from distillery.models.devices import Device, KeptForm, Pin, PinTries
 from distillery.models.emergency import EmergencyFact, RoomLimit
 from distillery.models.formulas import Formula
@@ -28,6 +29,7 @@ __all__ = [
     "BottleCheck",
     "BottlingRun",
     "CaseSerials",
+    "CautionWording",
     "CountedPlace",
     "DatedSetting",
     "Device",

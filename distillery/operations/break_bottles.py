@@ -44,7 +44,7 @@ class BreakBottles(Operation):
     title = "Record broken bottles"
     group = "Process and bottle"
     form = BreakBottlesForm
-    hazards = ("glass", "ethanol_vapour")
+    hazards = ("breakage", "ethanol_vapour")
     kinds = (*TANKS, STORE)
     accounts = ("processing", "finished")
     vessel_field = "vessel"

@@ -113,7 +113,7 @@ class Charge(Operation):
     title = "Charge a still"
     group = "Distil"
     form = ChargeForm
-    hazards = ("still_pressure", "heaters", "ethanol_vapour")
+    hazards = ("start_run",)
     kinds = ("still", "fermenter", "receiver", "tank", "tote")
     accounts = ("", "materials", *CHARGED)
     vessel_field = "still"

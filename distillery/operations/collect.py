@@ -93,17 +93,6 @@ def run_legs(run: Held, gauge: Gauge, to: Place, *, has_wash: bool) -> tuple[Leg
     return tuple(legs)
 
 
-def _foreshots(fraction: str, heel: Held | None) -> tuple[Question, ...]:
-    """A question when foreshots and anything else would share a receiver."""
-    if heel is None or ("foreshots" in heel.lot.code) == (fraction == "foreshots"):
-        return ()
-    text = (
-        f"{heel.vessel.code} holds {heel.lot.name.lower()}, and this is {fraction}. Foreshots are "
-        "kept apart for disposal. Did they really go together?"
-    )
-    return (Question("foreshots-mingled", text),)
-
-
 class Collect(Operation):
     """A fraction leaves the still at its gauge; a run gives as many as it likes, on any day."""
 
@@ -124,10 +113,7 @@ class Collect(Operation):
         receiving = receive(look, run.lot, fields["fraction"], into)
         wine, proof = gallons(gauge)
         heel_wine = receiving.heel.wine_gallons if receiving.heel else 0
-        questions = [
-            *_foreshots(fields["fraction"], receiving.heel),
-            *room_question(into, wine + heel_wine, look),
-        ]
+        questions = list(room_question(into, wine + heel_wine, look))
         if not has_wash and proof > run.proof_gallons:
             text = (
                 f"{run.lot.code} has {pg(run.proof_gallons)} left of its charge, and this takes "

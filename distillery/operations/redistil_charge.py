@@ -43,7 +43,7 @@ class RedistilCharge(Operation):
     title = "Charge a still in processing"
     group = "Process and bottle"
     form = RedistilChargeForm
-    hazards = ("ethanol_vapour", "hot_liquor", "still_pressure")
+    hazards = ("start_run",)
     kinds = ("still",)
     accounts = ("", "materials")
     vessel_field = "still"

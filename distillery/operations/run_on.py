@@ -26,7 +26,7 @@ class RunOn(Operation):
     title = "Run the still on"
     group = "Distil"
     form = RunOnForm
-    hazards = ("still_pressure", "heaters")
+    hazards = ("start_run",)
     kinds = ("still",)
     accounts = ("production", "processing")
     vessel_field = "still"

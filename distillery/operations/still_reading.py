@@ -79,7 +79,7 @@ class StillReadingAct(Operation):
     title = "Note a still reading"
     group = "Distil"
     form = StillReadingForm
-    hazards = ("still_pressure", "heaters")
+    hazards = ("running",)
     kinds = ("still",)
     accounts = ("production", "processing")
     vessel_field = "still"

@@ -28,7 +28,7 @@ class StopStill(Operation):
     title = "Stop the still"
     group = "Distil"
     form = StopStillForm
-    hazards = ("still_pressure", "heaters")
+    hazards = ("running",)
     kinds = ("still",)
     accounts = ("production", "processing")
     vessel_field = "still"

@@ -14,6 +14,8 @@ from django.views.decorators.http import require_http_methods
 from distillery import recording
 from distillery.devices import made_on
 from distillery.models import Membership, Reading
+from distillery.operations.ferment_reading import FermentReading
+from distillery.pages.cautions import cautions_of
 from distillery.pages.people import operation_for, recorder_for
 from distillery.pages.standing import (
     content,
@@ -24,6 +26,7 @@ from distillery.pages.standing import (
 )
 from distillery.pages.undo_reading import undos_of
 from distillery.recording import Asked, Refused
+from distillery.safety import WHO_DECIDES
 from distillery.shown_in import shown_in
 from ledger.models import Vessel
 from ledger.plan import Question
@@ -134,6 +137,8 @@ def _shown(
             "one": one,
             "one_words": reading_words(one, shown) if one else "",
             "shown": shown,
+            "cautions": cautions_of(FermentReading(), member.premises) if rows else [],
+            "who_decides": WHO_DECIDES,
             "signs": {name: shown.sign(name) for name in ("gravity", "temperature")},
             "undos": undos_of(member, timezone.now()),
             "wrong": [row for row in rows if row.sentences or row.questions],

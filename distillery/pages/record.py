@@ -20,7 +20,7 @@ from distillery.devices import made_on
 from distillery.models import Membership, Reading
 from distillery.operations.base import Operation
 from distillery.pages import posted, sentences, told
-from distillery.pages.cautions import cautions_of
+from distillery.pages.cautions import called_for, cautions_of
 from distillery.pages.offers import Offers
 from distillery.pages.people import entry_for, operation_for, operations_for, recorder_for
 from distillery.pages.rooms import posted_where
@@ -134,7 +134,7 @@ def _draw(
         "record/form.html",
         {
             "operation": desk.operation,
-            "cautions": cautions_of(desk.operation),
+            "cautions": cautions_of(desk.operation, desk.premises),
             "who_decides": WHO_DECIDES,
             "sheet": sheet,
             "steps": steps_of(sheet.boxes),
@@ -198,7 +198,7 @@ def _preview(
         "record/preview.html",
         {
             "operation": desk.operation,
-            "cautions": cautions_of(desk.operation),
+            "cautions": cautions_of(desk.operation, desk.premises, called_for(record, plan)),
             "who_decides": WHO_DECIDES,
             "plan": plan,
             "ticks": ticks_of(record, plan),

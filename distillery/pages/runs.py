@@ -18,7 +18,7 @@ from distillery.devices import made_on
 from distillery.models import KeptSlip, Membership, Reading
 from distillery.operations.still_reading import StillReadingAct
 from distillery.pages import posted, run_now
-from distillery.pages.cautions import cautions_of
+from distillery.pages.cautions import called_for_by, cautions_of
 from distillery.pages.curves import as_pdf
 from distillery.pages.offers import Offers
 from distillery.pages.people import lot_for, member_for, operations_for, recorder_for
@@ -196,7 +196,10 @@ def _page(
             "asked": asked, "run": story.run,
             "undos": undos_of(member, timezone.now(), lot=story.run)[:1] if may else [],
             "taken": newest[-1].key if newest and not data else "",
-            "cautions": cautions_of(operation), "who_decides": WHO_DECIDES,
+            "cautions": cautions_of(
+                operation, member.premises, called_for_by(story, timezone.now())
+            ),
+            "who_decides": WHO_DECIDES,
         },
     )  # fmt: skip
 

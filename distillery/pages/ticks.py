@@ -1,13 +1,15 @@
 """Cautions that are ticked as seen where the act is dangerous.
 
 What is not ticked is asked once, and then recorded as it is: it happened. The tick stands with
-the record's other confirmed questions, so that it is known who saw it. A charge above 40 % ABV
+the record's other confirmed questions, with the version of its words, so that it is known who saw
+which. A charge above 40 % ABV
 is a question of its plan already (``charging.strong_charge``).
 """
 
 from collections.abc import Callable
 
 from distillery import recording, safety
+from distillery.cautions import as_said
 from distillery.recording import Record
 from distillery.safety import Seen
 from ledger.plan import Plan
@@ -31,9 +33,10 @@ DANGEROUS: dict[str, tuple[Callable[[Record, Plan], bool], Seen]] = {
 
 
 def ticks_of(record: Record, plan: Plan) -> list[Seen]:
-    """What is to be ticked before *record*."""
+    """What is to be ticked before *record*, in the plant's words."""
     asks, seen = DANGEROUS.get(record.operation.slug, (None, None))
-    return [seen] if asks and seen and asks(record, plan) else []
+    is_asked = asks and seen and asks(record, plan)
+    return [as_said(seen, record.premises)] if is_asked and seen else []
 
 
 def is_unseen(record: Record) -> bool:

@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from json import loads
 from typing import Any
 
+from distillery.cautions import words_seen
 from distillery.forms import WhenField
 from distillery.forms.parts import Part, PartField
 from distillery.operations import operations
@@ -46,7 +47,7 @@ def _line(name: str, value: Any, asked: Any) -> Line:
         if all(isinstance(row, dict) for row in value):
             rows = enumerate(value, 1)
             return Line(label, inner=[Line(str(n), inner=_inside(row, part)) for n, row in rows])
-        return Line(label, ", ".join(map(str, value)))
+        return Line(label, ", ".join(_ticked(str(one)) for one in value))
     return Line(label, "yes" if value is True else _chosen(asked, str(value)))
 
 
@@ -54,6 +55,12 @@ def _inside(values: dict[str, Any], part: type[Part] | None) -> list[Line]:
     fields = part.base_fields if part else {}
     names = [*(name for name in fields if name in values), *(values.keys() - fields.keys())]
     return [_line(name, values[name], fields.get(name)) for name in names]
+
+
+def _ticked(code: str) -> str:
+    """The words of a caution that was ticked as seen, with their version; else the code itself."""
+    words = words_seen(code)
+    return f"seen “{words}” ({code})" if words else code
 
 
 def _chosen(asked: Any, value: str) -> str:

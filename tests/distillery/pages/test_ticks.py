@@ -4,13 +4,17 @@ import json
 
 import pytest
 
+from distillery.cautions import versioned, words_seen
+from distillery.models import CautionWording
 from distillery.pages.ticks import DANGEROUS, UNSEEN
-from distillery.safety import SEEN
+from distillery.safety import ENTERED, OPENED_STILL, SEEN
 from ledger.models import Entry
 from tests.distillery.stock import put
 
 pytestmark = pytest.mark.django_db
 
+ENTRY = versioned(ENTERED.code, ENTERED.text)
+STILL = versioned(OPENED_STILL.code, OPENED_STILL.text)
 CLEAN = "/record/clean-vessel/"
 WENT_IN = {
     "key": "k-clean", "at": "2026-01-06T10:00", "vessel": "TUN-1", "is_ready": "on",
@@ -30,7 +34,7 @@ def post(client, address, form, step):
 def test_going_into_a_tun_asks_for_a_tick(world, client_of):
     # 29 CFR 1910.146: a permit space is entered by permit only
     told = post(client_of(world.operator), CLEAN, WENT_IN, "preview").content.decode()
-    assert 'value="seen-entry"' in told
+    assert f'value="{ENTRY}"' in told
     assert "29 CFR 1910.146" in told
 
 
@@ -41,8 +45,35 @@ def test_who_went_nowhere_is_asked_nothing(world, client_of):
 
 
 def test_a_tick_is_kept_with_the_record(world, client_of):
-    post(client_of(world.operator), CLEAN, {**WENT_IN, "confirm": "seen-entry"}, "confirm")
-    assert json.loads(Entry.objects.get(key="k-clean").form)["confirm"] == ["seen-entry"]
+    post(client_of(world.operator), CLEAN, {**WENT_IN, "confirm": ENTRY}, "confirm")
+    entry = Entry.objects.get(key="k-clean")
+    assert json.loads(entry.form)["confirm"] == [ENTRY]
+    told = client_of(world.reader).get(f"/book/{entry.number}/").content.decode()
+    assert f"seen “{ENTERED.text}” ({ENTRY})" in told
+    assert "by bo" in told
+
+
+def test_the_owners_words_are_another_version_and_the_record_keeps_the_one_seen(world, client_of):
+    client = client_of(world.operator)
+    words = "Nobody goes in before the chief has signed the permit on the board."
+    CautionWording.objects.create(
+        premises=world.premises, code="seen-entry", lines=words, entered_by="ada"
+    )
+    told = post(client, CLEAN, WENT_IN, "preview").content.decode()
+    own = versioned("seen-entry", words)
+    assert f"Seen: {words}" in told
+    assert f'value="{own}"' in told
+    # A tick of the words before is none of these: it is asked once more, and then recorded.
+    asked = post(client, CLEAN, {**WENT_IN, "confirm": ENTRY}, "confirm").content.decode()
+    assert UNSEEN in asked
+    post(client, CLEAN, {**WENT_IN, "confirm": own}, "confirm")
+    entry = Entry.objects.get(key="k-clean")
+    CautionWording.objects.create(
+        premises=world.premises, code="seen-entry", lines="Other words.", entered_by="ada"
+    )
+    told = client.get(f"/book/{entry.number}/").content.decode()
+    assert f"seen “{words}” ({own})" in told
+    assert words_seen("seen-entry.000000") == words_seen("strong-charge") == ""
 
 
 def test_what_is_not_ticked_is_asked_once_and_then_recorded(world, client_of):
@@ -74,7 +105,7 @@ def test_opening_a_running_still_asks_and_an_empty_one_does_not(world, client_of
         sources=[{"vessel": "S-2", "volume": "50 gal"}],
     )  # fmt: skip
     runs = post(client, "/record/load-basket/", basket, "preview").content.decode()
-    assert 'value="seen-open-still"' in runs
+    assert f'value="{STILL}"' in runs
 
 
 def test_a_file_is_asked_nothing(world):
