@@ -23,9 +23,10 @@ class Line:
     places: int = 1
     unit: str = ""
 
-    def told(self, value: Decimal) -> str:
-        """The figure with its unit."""
-        return f"{value:,.{self.places}f}{f' {self.unit}' if self.unit else ''}"
+    def told(self, value: Decimal, *, is_brief: bool = False) -> str:
+        """The figure with its unit, which is left to the panel's title where it *is_brief*."""
+        unit = "" if is_brief else self.unit
+        return f"{value:,.{self.places}f}{f' {unit}' if unit else ''}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,18 +93,33 @@ class DrawnPanel:
 
 
 @dataclass(frozen=True, slots=True)
+class DrawnEvent:
+    """An event in its place: its words begin right of ``x``, their top is ``y``; its upright line
+    runs in ``strokes``, from and to, which leave out the titles it would cross."""
+
+    x: int
+    y: int
+    words: str
+    strokes: tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Chart:
-    """A drawing of ``width`` by ``height`` units, and what to say for those who cannot see it."""
+    """A drawing of ``width`` by ``height`` units, and what to say for those who cannot see it.
+
+    ``slim`` is the same for a phone, its words as large.
+    """
 
     title: str
     description: str
     panels: tuple[DrawnPanel, ...]
     ticks: tuple[tuple[int, str], ...]
-    events: tuple[tuple[int, int, str], ...]
+    events: tuple[DrawnEvent, ...]
     left: int
     right: int
     width: int
     height: int
+    slim: "Chart | None" = None
 
     @property
     def top(self) -> int:

@@ -1,31 +1,49 @@
 """Gives every line, mark and word of a chart its place: no figure is computed in a page."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
+from distillery.curves import words
 from distillery.curves.chart import Chart, DrawnLine, DrawnPanel, Event, Line, Panel
 from distillery.curves.scales import marks_between, rounded_out, step_for, times_between
 
-WIDTH, LEFT, RIGHT = 784, 78, 184
-PANEL, BETWEEN, BELOW, ABOVE = 190, 46, 36, 34
-WORDS_APART = 19  # between words at the ends of two lines
-ENDS = WIDTH - RIGHT - 40
-LIFT = 15  # of words beside a line that ends before the others do
-EVENT_ROW, EVENT_ROWS, EVENT_WIDTH = 17, 3, 96
+PANEL, BETWEEN, BELOW = 190, 46, 36
+NEAR = 40  # a line that ends so close to the margin has its words there
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """What a chart is drawn on: its width, the margins, how many times stand under it at most."""
+
+    width: int
+    left: int
+    right: int
+    ticks: int
+    is_brief: bool = False  # units are in the titles alone
+
+    @property
+    def end(self) -> int:
+        """Where the panels end."""
+        return self.width - self.right
+
+
+WIDE = Sheet(784, 78, 184, ticks=5)
+SLIM = Sheet(400, 50, 164, ticks=2, is_brief=True)
 
 
 @dataclass(frozen=True, slots=True)
 class _Across:
     first: datetime
     last: datetime
+    sheet: Sheet
 
     def at(self, moment: datetime) -> int:
         span = (self.last - self.first).total_seconds()
         part = (moment - self.first).total_seconds() / span
-        return round(LEFT + part * (WIDTH - LEFT - RIGHT))
+        return round(self.sheet.left + part * (self.sheet.end - self.sheet.left))
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,16 +73,38 @@ def laid_out(
         return None
     moments += [event.at for event in events]
     first, last = min(moments), max(moments)
-    across = _Across(first, last if last > first else first + timedelta(hours=1))
-    above = ABOVE + EVENT_ROW * EVENT_ROWS * bool(events)
+    last = last if last > first else first + timedelta(hours=1)
+    told = (title, description)
+    wide, slim = (
+        _drawn(told, panels, _Across(first, last, sheet), zone, events) for sheet in (WIDE, SLIM)
+    )
+    return replace(wide, slim=slim)
+
+
+def _drawn(
+    told: tuple[str, str],
+    panels: Sequence[Panel],
+    across: _Across,
+    zone: ZoneInfo,
+    events: Sequence[Event],
+) -> Chart:
+    """The chart on one sheet."""
+    sheet = across.sheet
+    places = [(across.at(one.at), one.words) for one in events]
+    rows = words.rows_of(places, sheet.width)
+    above = words.room_above(rows)
     drawn = [
-        _panel(panel, across, above + place * (PANEL + BETWEEN))
+        words.beside_ends(
+            _panel(panel, across, above + place * (PANEL + BETWEEN)), places,
+            ends=sheet.end - NEAR, width=sheet.width,
+        )
         for place, panel in enumerate(panels)
-    ]
-    ticks = [(across.at(at), words) for at, words in times_between(across.first, across.last, zone)]
+    ]  # fmt: skip
+    times = times_between(across.first, across.last, zone, most=sheet.ticks)
     return Chart(
-        title, description, tuple(drawn), tuple(ticks), _events(events, across, above), LEFT,
-        WIDTH - RIGHT, WIDTH, drawn[-1].bottom + BELOW,
+        *told, tuple(drawn), tuple((across.at(at), word) for at, word in times),
+        words.in_place(rows, drawn, sheet.left), sheet.left, sheet.end, sheet.width,
+        drawn[-1].bottom + BELOW,
     )  # fmt: skip
 
 
@@ -83,40 +123,11 @@ def _panel(panel: Panel, across: _Across, top: int) -> DrawnPanel:
     lines = [_line(line, across, down) for line in panel.lines if line.points]
     edge = (*band.low, *band.high[::-1]) if band else ()
     outline = tuple((across.at(at), down.at(value)) for at, value in edge)
-    return DrawnPanel(
-        panel.title, top, top + PANEL, tuple(rules), outline, _apart(lines)
-    )  # fmt: skip
+    return DrawnPanel(panel.title, top, top + PANEL, tuple(rules), outline, tuple(lines))
 
 
 def _line(line: Line, across: _Across, down: _Down) -> DrawnLine:
     spots = tuple((across.at(at), down.at(value)) for at, value in line.points)
-    words = " ".join(word for word in (line.name, line.told(line.points[-1][1])) if word)
-    x, y = spots[-1]
-    return DrawnLine(line.form, line.mark, spots, words, (x, y if x > ENDS else y - LIFT))
-
-
-def _apart(lines: Sequence[DrawnLine]) -> tuple[DrawnLine, ...]:
-    """The words at the ends moved down until none lies on another."""
-    placed: dict[int, int] = {}
-    above: int | None = None
-    for place, line in sorted(enumerate(lines), key=lambda one: one[1].end[1]):
-        y = line.end[1] if above is None else max(line.end[1], above + WORDS_APART)
-        placed[place] = above = y
-    return tuple(
-        DrawnLine(line.form, line.mark, line.spots, line.words, (line.end[0], placed[place]))
-        for place, line in enumerate(lines)
-    )
-
-
-def _events(
-    events: Sequence[Event], across: _Across, above: int
-) -> tuple[tuple[int, int, str], ...]:
-    """(across, down, words); words that would touch go a row lower, three rows round."""
-    ends = [-WIDTH] * EVENT_ROWS
-    found = []
-    for event in sorted(events, key=lambda one: one.at):
-        x = across.at(event.at)
-        row = next((n for n, end in enumerate(ends) if x >= end), 0)
-        ends[row] = x + max(EVENT_WIDTH, len(event.words) * 8)
-        found.append((x, above - 24 - EVENT_ROW * (EVENT_ROWS - 1 - row), event.words))
-    return tuple(found)
+    figure = line.told(line.points[-1][1], is_brief=across.sheet.is_brief)
+    told = f"{line.name} {figure}".strip()
+    return DrawnLine(line.form, line.mark, spots, told, spots[-1])

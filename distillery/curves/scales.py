@@ -39,12 +39,14 @@ def marks_between(low: Decimal, high: Decimal, step: Decimal) -> Iterator[Decima
         value += step
 
 
-def times_between(first: datetime, last: datetime, zone: ZoneInfo) -> list[tuple[datetime, str]]:
-    """Round times of the plant's clock from *first* to *last* with their words."""
+def times_between(
+    first: datetime, last: datetime, zone: ZoneInfo, *, most: int = TICKS
+) -> list[tuple[datetime, str]]:
+    """Round times of the plant's clock from *first* to *last* with their words, *most* steps."""
     hours = (last - first).total_seconds() / 3600
-    step = next((one for one in HOURS if hours / one <= TICKS), None)
+    step = next((one for one in HOURS if hours / one <= most), None)
     if step is None:
-        return _months_between(first, last, zone, hours / MONTH)
+        return _months_between(first, last, zone, hours / MONTH, most)
     local = first.astimezone(zone)
     at = local.replace(hour=0, minute=0, second=0, microsecond=0)
     found = []
@@ -57,10 +59,10 @@ def times_between(first: datetime, last: datetime, zone: ZoneInfo) -> list[tuple
 
 
 def _months_between(
-    first: datetime, last: datetime, zone: ZoneInfo, months: float
+    first: datetime, last: datetime, zone: ZoneInfo, months: float, most: int
 ) -> list[tuple[datetime, str]]:
     """The first days of months, every so many; the year with the first and with each January."""
-    step = next((one for one in MONTHS if months / one <= TICKS), MONTHS[-1])
+    step = next((one for one in MONTHS if months / one <= most), MONTHS[-1])
     local = first.astimezone(zone)
     place = local.year * 12 // step * step
     found: list[tuple[datetime, str]] = []

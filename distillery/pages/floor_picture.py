@@ -7,7 +7,7 @@ laid out for a few widths, so that words stay as large on a phone as on a tablet
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from distillery.pages.floor_words import cut, wrapped
+from distillery.drawn_words import cut, wrapped
 from ledger.models import Vessel
 
 WIDTHS = (960, 720, 340)  # a tablet on its side, upright, a phone

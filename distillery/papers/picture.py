@@ -92,9 +92,10 @@ class ChartDrawing(Flowable):
         self._words((chart.left, panel.top - 10), panel.title, font=BOLD)
 
     def _events(self) -> None:
-        for x, y, words in self.chart.events:
-            self._rule((x, y), (x, self.chart.bottom), RULED, (3, 3))
-            self._words((x + 4, y + 11), words, font=BOLD)
+        for one in self.chart.events:
+            for start, end in one.strokes:
+                self._rule((one.x, start), (one.x, end), RULED, (3, 3))
+            self._words((one.x + 4, one.y + 11), one.words, font=BOLD)
 
     def _line(self, line: DrawnLine) -> None:
         canvas = self.canv

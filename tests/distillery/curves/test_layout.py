@@ -2,15 +2,13 @@
 
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
-from itertools import pairwise
 
 import pytest
 from django.template.loader import render_to_string
 from hypothesis import given
 from hypothesis import strategies as st
 
-from distillery.curves import Band, Event, Line, Panel, laid_out
-from distillery.curves.layout import WORDS_APART
+from distillery.curves import Band, Line, Panel, laid_out
 from distillery.curves.scales import marks_between, rounded_out, step_for, times_between
 from distillery.papers.picture import ChartDrawing
 from tests.world import ZONE
@@ -46,13 +44,6 @@ def test_every_mark_lies_in_its_panel_and_higher_is_more(values, every):
     assert 2 <= len(panel.rules) <= 7
 
 
-@given(st.lists(st.integers(0, 100), min_size=2, max_size=4))
-def test_words_at_the_ends_of_lines_do_not_touch(ends):
-    lines = [Line(f"line {n}", points(50, end)) for n, end in enumerate(ends)]
-    downs = sorted(line.end[1] for line in chart(*lines).panels[0].lines)
-    assert all(b - a >= WORDS_APART for a, b in pairwise(downs))
-
-
 @pytest.mark.parametrize(
     ("least", "most", "step"),
     [("0", "100", "50"), ("0.995", "1.065", "0.02"), ("62", "188", "50"), ("5", "5", "0.5")],
@@ -80,12 +71,6 @@ def test_a_year_is_told_by_the_first_days_of_its_months():
 
 def test_nothing_to_draw_is_no_chart():
     assert chart(Line("", ())) is None
-
-
-def test_cuts_that_lie_close_stand_in_rows():
-    events = [Event(START + timedelta(minutes=n), f"cut {n}") for n in (0, 1, 2)]
-    drawn = chart(Line("", points(160, 150, 120, 90)), events=events)
-    assert len({down for _, down, _ in drawn.events}) == 3
 
 
 def test_the_picture_says_in_words_what_it_shows():

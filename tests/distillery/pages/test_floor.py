@@ -2,7 +2,7 @@
 
 import pytest
 
-from distillery.pages.floor_words import cut, width_of, wrapped
+from distillery.drawn_words import cut, width_of, wrapped
 from tests.distillery.operations.plant_floor import charge, collect
 from tests.distillery.stock import put
 

@@ -1,4 +1,4 @@
-"""Words of the drawing cut to the width of their place, by measure and not by count of letters.
+"""Words of a drawing cut to the width of their place, by measure and not by count of letters.
 
 The width is that of Helvetica (its metrics come with reportlab) and some more, for the tablet
 draws with its own letters, which run wider: our own figures, measured against DejaVu Sans, the
