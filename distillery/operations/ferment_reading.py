@@ -1,4 +1,4 @@
-"""A reading of a ferment or a still: small, plotted, never part of the book."""
+"""A reading of a ferment: small, plotted, never part of the book."""
 
 from decimal import Decimal
 from functools import partial
@@ -18,9 +18,9 @@ from ledger.models import Premises, Vessel
 from ledger.plan import Plan, Question
 from ledger.posting import AHEAD
 
-FIGURES = ("gravity", "temperature", "ph", "proof")
+FIGURES = ("gravity", "temperature", "ph")
 LIKELY_GRAVITY = (Decimal("0.980"), Decimal("1.150"))
-LIKELY_F = (Decimal(50), Decimal(110))  # of a ferment; a still is warmer
+LIKELY_F = (Decimal(50), Decimal(110))
 LIKELY_PH = (Decimal(3), Decimal("6.5"))
 WOBBLE = Decimal("0.002")  # two readings of one wash differ that much (common practice, no source)
 
@@ -45,18 +45,17 @@ class PhField(TextField):
 class FermentReadingForm(RecordForm):
     """What was read; at least one figure or a note."""
 
-    vessel = VesselField("fermenter", "still", label="Vessel")
+    vessel = VesselField("fermenter", label="Fermenter")
     gravity = QuantityField("gravity", required=False, label="Gravity")
     temperature = QuantityField("temperature", required=False, label="Temperature")
     ph = PhField(label="pH")
-    proof = QuantityField("proof", required=False, label="Proof at the parrot")
 
     def clean(self) -> dict[str, Any]:
         """Something must have been read."""
         data = super().clean() or {}
         names = (*FIGURES, "note")
         if not self.errors and all(data.get(name) in (None, "") for name in names):
-            raise ValidationError("Give a gravity, a temperature, a pH, a proof or a note.")
+            raise ValidationError("Give a gravity, a temperature, a pH or a note.")
         return data
 
 
@@ -77,8 +76,7 @@ def _odd(fields: Fields) -> tuple[Question, ...]:
         low, high, now = map(told, (*LIKELY_GRAVITY, fields["gravity"]))
         text = f"A wash usually lies between {low} and {high}; this is {now}: keep?"
         asked.append(Question("odd-gravity", text))
-    is_ferment = fields["vessel"].kind == Vessel.Kind.FERMENTER
-    if is_ferment and _outside(fields["temperature"], LIKELY_F):
+    if _outside(fields["temperature"], LIKELY_F):
         text = f"A ferment is usually at 50 to 110 F; this is {fields['temperature']:.1f} F: keep?"
         asked.append(Question("odd-temperature", text))
     if _outside(fields["ph"], LIKELY_PH):
@@ -103,15 +101,15 @@ def _rising(fields: Fields, look: Look) -> tuple[Question, ...]:
 
 
 class FermentReading(Operation):
-    """Gravity, temperature, pH, strength: kept once under its key."""
+    """Gravity, temperature, pH: kept once under its key."""
 
     slug = "ferment-reading"
     title = "Note a reading"
     group = "Materials and mash"
     form = FermentReadingForm
     hazards = ("co2",)
-    kinds = ("fermenter", "still")
-    accounts = ("fermenting", "production")
+    kinds = ("fermenter",)
+    accounts = ("fermenting",)
     vessel_field = "vessel"
     is_book = False
 
@@ -133,8 +131,8 @@ class FermentReading(Operation):
         values = {
             "vessel": fields["vessel"], "lot": held[0].lot if held else None, "at": fields["at"],
             "by": by, "gravity": gravity and half_up(gravity, "0.0001"),
-            "temperature_f": fields["temperature"],
-            "ph": fields["ph"], "proof": fields["proof"], "note": fields["note"], "form": form,
+            "temperature_f": fields["temperature"], "ph": fields["ph"], "note": fields["note"],
+            "form": form,
         }  # fmt: skip
         row, is_new = Reading.objects.get_or_create(premises=premises, key=key, defaults=values)
         if not is_new and row.form != form:

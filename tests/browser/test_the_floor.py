@@ -43,7 +43,7 @@ def test_the_floor_as_a_picture(full, browser_page, axe, size):
     plan.locator("a").filter(has_text="FV-1").tap()
     expect(page.get_by_role("heading", level=1)).to_contain_text("FV-1")
     page.get_by_role("link", name="Note a reading").first.tap()
-    expect(page.get_by_label("Vessel")).to_have_value("FV-1")
+    expect(page.get_by_label("Fermenter")).to_have_value("FV-1")
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark", "forced"])

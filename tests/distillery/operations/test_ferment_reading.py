@@ -83,10 +83,11 @@ def test_a_gravity_is_kept_to_four_decimals():
     assert row.gravity == Decimal("1.0313")
 
 
-def test_a_still_may_be_hot():
+def test_a_still_has_a_reading_of_its_own():
     world = make_world()
-    world.record("ferment-reading", AT, vessel="POT", temperature="195 F", proof="130")
-    assert Reading.objects.get().proof == 130
+    with pytest.raises(Refused) as refused:
+        world.record("ferment-reading", AT, vessel="POT", temperature="195 F")
+    assert list(refused.value.errors) == ["vessel"]
 
 
 def test_a_late_reading_belongs_to_the_wash_that_stood_there_then():
