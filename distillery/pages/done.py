@@ -21,6 +21,7 @@ from distillery.tables import operation_title, states_of
 from ledger.models import Entry
 
 UNDO = timedelta(seconds=60)
+ALREADY = "It is undone already, by № {number}. Both stay in the book."
 TOO_LATE = "The minute is over. Take it back from the page of the entry, with the reason."
 REASON = "Undone within a minute of recording."
 
@@ -61,6 +62,9 @@ def seconds_left(entry: Entry, member: Membership, now: datetime) -> int:
 
 
 def _undo(request: HttpRequest, member: Membership, entry: Entry, now: datetime) -> HttpResponse:
+    if hasattr(entry, "reversed_by"):  # the answer to the first tap was lost
+        messages.info(request, ALREADY.format(number=entry.reversed_by.number))
+        return redirect("entry", number=entry.number)
     if not seconds_left(entry, member, now):
         messages.error(request, TOO_LATE)
         return redirect("entry", number=entry.number)

@@ -55,7 +55,7 @@ def worker(request: HttpRequest) -> HttpResponse:
     told = {
         "version": version, "shell": [*shells, *linked, *open_pages], "open": open_pages,
         "waiting": reverse("waiting"), "offline": reverse("offline"),
-        "keep": reverse("tablet-keep"), "records": RECORDING,
+        "keep": reverse("tablet-keep"), "records": RECORDING, "acts": [reverse("undo-reading")],
         "leaving": [reverse("logout"), reverse("lock")],
     }  # fmt: skip
     body = f"const BOOK = {dumps(told)};\n{code}"

@@ -22,6 +22,7 @@ from distillery.recording import Asked, Refused
 from ledger.models import Entry
 
 TOO_LATE = "The minute is over. Void it below, with the reason."
+ALREADY = "The reading of {vessel} is voided already. It stays on record, and counts no more."
 DONE = "The reading of {vessel} is voided. It stays on record, and counts no more."
 
 
@@ -61,6 +62,9 @@ def undo_reading(request: HttpRequest) -> HttpResponse:
     row = rows.select_related("vessel").first()
     if row is None:
         raise Http404("No such reading.")
+    if hasattr(row, "void"):  # the answer to the first tap was lost
+        messages.info(request, ALREADY.format(vessel=row.vessel.code))
+        return _back(request, member)
     now = timezone.now()
     if not any(one.row == row for one in undos_of(member, now)):
         messages.error(request, TOO_LATE)

@@ -48,10 +48,15 @@ class Tablet:
             key = client.cookies["sessionid"].value
             self.context.add_cookies([{"name": "sessionid", "value": key, "url": self.wire.url}])
 
-    def keep_pages(self, *slugs: str) -> None:
-        """Open the floor and wait until the forms of *slugs* are kept, or every one."""
+    def begin(self) -> None:
+        """Open the floor and wait until the worker looks after this tablet."""
         self.open("/")
         self.page.evaluate("localStorage.setItem('cards:all', 'yes')")
+        self.until("() => navigator.serviceWorker.controller !== null", bool)
+
+    def keep_pages(self, *slugs: str) -> None:
+        """Open the floor and wait until the forms of *slugs* are kept, or every one."""
+        self.begin()
         wanted = slugs or [one.slug for one in operations().values() if not one.owner_only]
         paths = {f"/record/{slug}/" for slug in wanted}
         self.until(KEPT, lambda kept: paths <= set(kept))

@@ -7,7 +7,7 @@ import pytest
 from django.utils import timezone
 from playwright.sync_api import expect
 
-from distillery.models import OpenCount, Reading, TabletRecord
+from distillery.models import EmergencyFact, OpenCount, Reading, TabletRecord
 from tests.browser.offline_tablet import Tablet, new_context
 from tests.browser.wire import wired
 from tests.distillery.operations.plant_floor import charge, mash
@@ -33,10 +33,10 @@ def world(transactional_db) -> World:
 
 
 @pytest.fixture
-def tablet(world, chromium, live_server) -> Iterator[Tablet]:
+def tablet(world, chromium, live_server, request) -> Iterator[Tablet]:
     """Bo's tablet, its pages kept."""
     with wired(live_server.url) as wire:
-        tablet = Tablet(new_context(chromium), wire)
+        tablet = Tablet(new_context(chromium, getattr(request, "param", "tablet")), wire)
         tablet.be(world.operator)
         tablet.keep_pages("receive-material")
         yield tablet
@@ -101,3 +101,33 @@ def test_the_floor_goes_on_without_network(world, tablet):
     assert [one.vessel.code for one in kept] == ["POT", "POT", "FV-1"]
     assert kept[1].still_reading.cut == "heads"
     assert TabletRecord.objects.count() == 3
+
+
+SMALL = """() => [...document.querySelectorAll('main a.button')]
+  .map((one) => one.getBoundingClientRect().height).filter((height) => height < 44)"""
+WIDE = "() => document.documentElement.scrollWidth - document.documentElement.clientWidth"
+
+
+@pytest.mark.parametrize("tablet", ["tablet", "phone"], indirect=True)
+def test_the_emergency_page_opens_without_network_from_anywhere(world, tablet, axe):
+    """From the floor, from a page that was never kept, and by its address in the installed app."""
+    EmergencyFact.objects.create(premises=world.premises, what="Gas valve", told="north wall")
+    page = tablet.page
+    heading = page.get_by_role("heading", name="Emergency", level=1)
+    tablet.open("/emergency/")
+    expect(page.get_by_text("north wall")).to_be_visible()
+    tablet.open("/bench/")  # a page of tools: not one of those kept
+    expect(page.get_by_role("heading", name="Bench", level=1)).to_be_visible()
+    tablet.wire.cut()
+    page.get_by_role("link", name="Emergency").last.click()
+    expect(heading).to_be_visible()
+    tablet.open("/")
+    expect(page.locator("#tablet")).to_contain_text("as they were kept")
+    page.get_by_role("link", name="Emergency").last.click()
+    expect(heading).to_be_visible()
+    expect(page.get_by_role("link", name="911")).to_have_attribute("href", "tel:911")
+    expect(page.locator("main .cases section")).not_to_have_count(0)
+    assert page.evaluate(SMALL) == []  # 44 px: WCAG 2.2, 2.5.5; with its own style sheets, kept
+    assert page.evaluate(WIDE) <= 0
+    assert axe(page) == []
+    tablet.complaints.clear()  # the scan adds a style of its own, which our policy blocks

@@ -17,6 +17,12 @@ SHELLS = "async () => (await caches.keys()).filter(name => name.startsWith('shel
 WHOSE = """async () => { const pages = await caches.open('pages');
   const floor = await pages.match('/');
   return floor ? (await floor.text()).match(/data-person="([^"]*)"/)[1] : '' }"""
+EACH = """async () => { const pages = await caches.open('pages'), whose = new Set();
+  for (const one of await pages.keys()) {
+    const text = await (await pages.match(one)).text();
+    if (text.includes('data-person=')) whose.add(text.match(/data-person="([^"]*)"/)[1]);
+  }
+  return [...whose].sort(); }"""
 # What can be touched and is lower than 44 CSS pixels (WCAG 2.2, success criterion 2.5.5).
 TOO_SMALL = """[...document.querySelectorAll('a,button,input,select,textarea,summary')]
   .filter(one => !one.closest('.visually-hidden, .skip, label'))
@@ -68,6 +74,18 @@ def test_a_new_version_and_another_person_lose_nothing(world, tablet, settings, 
     tablet.open("/tablet/waiting/")
     tablet.sent()
     assert suppliers("ada") == ["Before the new version"]
+
+
+def test_who_takes_the_tablet_while_pages_are_fetched_gets_their_own(world, tablet):
+    """The job for the one before is not finished: it stops, and the next person's follows."""
+    tablet.be(world.operator)
+    tablet.open("/")
+    tablet.until(WHOSE, lambda whose: whose == "bo")
+    tablet.be(world.owner)
+    tablet.open("/")
+    tablet.until(WHOSE, lambda whose: whose == "ada")
+    tablet.until(KEPT, lambda kept: {"/record/mash/", "/record/void-reading/"} <= set(kept))
+    assert tablet.page.evaluate(EACH) == ["ada"]
 
 
 def test_a_lost_log_in_keeps_the_line_and_asks_to_log_in(world, tablet):

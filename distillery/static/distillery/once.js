@@ -1,4 +1,5 @@
-// A double tap sends a form once. Taken off again when the page comes back or the network hangs.
+// A double tap sends a form once. Taken off again when the page comes back, when the worker says
+// that nothing was sent, or when the network hangs.
 "use strict";
 (() => {
   const WAIT_MS = 8000;
@@ -12,9 +13,9 @@
     }
     if (!event.defaultPrevented) sent.set(event.target, performance.now());
   }, true);
-  window.addEventListener("pageshow", () => {
-    for (const form of document.forms) sent.delete(form);
-  });
+  const forget = () => { for (const form of document.forms) sent.delete(form); };
+  window.addEventListener("pageshow", forget);
+  document.addEventListener("not-sent", forget);
   // The minute of undoing is told by the server; the page counts it down by its own running time.
   for (const undo of document.querySelectorAll("form.undo")) {
     setTimeout(() => { undo.hidden = true; }, Number(undo.dataset.seconds) * 1000);

@@ -30,6 +30,7 @@ Tablet.install = (() => {
   /** A form that the worker could not send: the page stayed, and the person is told so. */
   function onTold({ data }) {
     if (data.told !== "not-sent") return;
+    document.dispatchEvent(new Event("not-sent"));
     Tablet.strip.note("not-sent", NOT_SENT);
     document.getElementById("tablet").scrollIntoView();
   }

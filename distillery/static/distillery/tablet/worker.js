@@ -3,6 +3,7 @@
 const PATIENCE = 6000; // ms for a page of which there is a copy
 const LONGEST = 30000; // ms for a record on its way
 
+const BESIDE = new Set(["change", "more"]); // steps of a form that record nothing
 const AWAY = new Set([502, 503, 504]); // a proxy in front says that the book is away
 
 const within = (ms, work) => {
@@ -74,6 +75,18 @@ async function sendPage(request) {
   return Response.redirect(`${BOOK.waiting}?unsent=1`, 303);
 }
 
+/** Whether *request* is a record on its way, and not an act beside it: to change something, to
+    have more rows, to undo. */
+async function isRecord(request, path) {
+  if (BOOK.acts.includes(path) || !BOOK.records.some((start) => path.startsWith(start))) return false;
+  const form = await request.clone().formData().catch(() => new FormData());
+  return !BESIDE.has(form.get("step"));
+}
+
+/** A form on its way, as a record or as another. */
+const post = async (event, path) =>
+  (await isRecord(event.request, path)) ? sendPage(event.request) : postPage(event);
+
 /** Another form on its way: where the book is not reached the page stays, with what was typed. */
 async function postPage(event) {
   try {
@@ -119,8 +132,7 @@ function answer(event) {
   if (request.mode === "navigate") {
     if (request.method === "GET") return openPage(event, url);
     if (BOOK.leaving.includes(url.pathname)) return leave(request);
-    const isRecord = BOOK.records.some((path) => url.pathname.startsWith(path));
-    return isRecord ? sendPage(request) : postPage(event);
+    return post(event, url.pathname);
   }
   if (request.headers.has("HX-Request")) return partial(request);
   if (request.method !== "GET") return undefined;

@@ -45,16 +45,28 @@ async function keepLinked(pages, text, fetched = new Set()) {
   }
 }
 
-let keeping = null;
+let keeping = null; // the job on hand: for whom, and when it is done
 
-/** Fetch the pages once, however many pages of this tablet ask for it. */
+/** Fetch the pages once, however many pages of this tablet ask for it.
+
+    Where another person has taken the tablet, the job for the one before stops at its next page,
+    and theirs follows. */
 function keepAll(told) {
-  keeping ||= fetchAll(told).finally(() => { keeping = null; });
-  return keeping;
+  if (keeping?.person !== told.person) {
+    const before = keeping?.done;
+    const job = { person: told.person };
+    const isOn = () => keeping === job;
+    job.done = Promise.resolve(before).catch(() => {})
+      .then(() => isOn() && fetchAll(told, isOn))
+      .finally(() => { if (isOn()) keeping = null; });
+    keeping = job;
+  }
+  return keeping.done;
 }
 
-/** Fetch the pages that this person records with; the pages of another are cleared first. */
-async function fetchAll({ person, every }) {
+/** Fetch the pages that this person records with, as long as the job *isOn*; the pages of another
+    are cleared first. */
+async function fetchAll({ person, every }, isOn) {
   let pages = await caches.open(PAGES);
   const known = await about(pages);
   if (known.person !== person) {
@@ -77,6 +89,7 @@ async function fetchAll({ person, every }) {
     await pages.put(path, page);
   }
   for (const path of told.paths) {
+    if (!isOn()) return;
     const page = await fetch(path, { redirect: "manual", cache: "no-store" });
     if (page.type === "opaqueredirect") return; // the log-in is gone
     await keepPage(pages, path, page, person, fetched);
