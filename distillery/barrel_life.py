@@ -17,6 +17,7 @@ Kind = BarrelAct.Kind
 MOST_POUNDS = 99999
 GONE, RETURNED = (Kind.SOLD, Kind.RETIRED), (Kind.RECEIVED, Kind.BACK)
 WEIGHED = (Kind.WEIGHED, Kind.RECEIVED)
+FROM = "from "
 
 
 def pounds(weight_lb: Decimal | None) -> Decimal | None:
@@ -44,13 +45,30 @@ def note_each(entry: Entry, kind: str, rows: Iterable[tuple[Vessel, dict[str, An
     _settle([act.vessel_id for act in acts])
 
 
+def note_moved(entry: Entry, vessels: Iterable[Vessel], place: str) -> None:
+    """Keep that *vessels* stand at *place* now, and where the list had each before."""
+    rooms = dict(VesselSheet.objects.filter(vessel__in=vessels).values_list("vessel_id", "room"))
+    note_each(entry, Kind.MOVED, (
+        (one, {"place": place, "words": f"{FROM}{rooms[one.pk]}" if rooms.get(one.pk) else ""})
+        for one in vessels
+    ))  # fmt: skip
+
+
 def take_back(entry: Entry) -> None:
     """What an entry that is taken back noted says nothing any more."""
     rows = BarrelAct.objects.filter(entry=entry)
-    vessels = list(rows.values_list("vessel_id", flat=True))
-    left = rows.filter(kind__in=GONE).exists()
+    acts = list(rows)
     rows.update(is_void=True)
-    _settle(vessels, never_left=left)
+    _stand_where_they_stood([act for act in acts if act.kind == Kind.MOVED])
+    left = any(act.kind in GONE for act in acts)
+    _settle([act.vessel_id for act in acts], never_left=left)
+
+
+def _stand_where_they_stood(moves: Iterable[BarrelAct]) -> None:
+    """Back to where the list had each, unless it was put elsewhere since."""
+    for move in moves:
+        here = VesselSheet.objects.filter(vessel=move.vessel_id, room=move.place)
+        here.update(room=move.words.removeprefix(FROM))
 
 
 def _settle(vessel_ids: Iterable[int], *, never_left: bool = False) -> None:

@@ -3,7 +3,7 @@
 from typing import Any
 
 from distillery import barrel_life
-from distillery.barrel_life import Kind, gone_question
+from distillery.barrel_life import gone_question
 from distillery.forms import RecordForm, TextField
 from distillery.forms.barrels_field import BarrelsField
 from distillery.operations.base import Fields, Operation
@@ -39,7 +39,7 @@ class MoveBarrels(Operation):
 
     def keep(self, entry: Entry, plan: Plan, fields: Fields) -> None:
         """Each barrel's place."""
-        barrel_life.note(entry, Kind.MOVED, fields["barrels"], place=fields["place"])
+        barrel_life.note_moved(entry, fields["barrels"], fields["place"])
 
     def taken_back(self, entry: Entry) -> None:
         """They stand where they stood before."""
