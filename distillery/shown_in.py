@@ -22,6 +22,11 @@ class ShownIn:
         return SIGNS[getattr(self, measure)] if measure in ("temperature", "gravity") else ""
 
 
+def below_zero(measure: str) -> str:
+    """The units in which such a quantity may be below zero, as printed: ``°Bx °P``; "" for none."""
+    return " ".join(SIGNS[unit] for unit in units.KINDS[measure].signed)
+
+
 def shown_in(premises: Premises) -> ShownIn:
     """The plant's own choice."""
     plant = getattr(premises, "plant", Plant())

@@ -39,7 +39,8 @@ class UnitError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """A kind of quantity: base unit, an example to type, its limits, and the words for units."""
+    """A kind of quantity: base unit, an example to type, its limits, the words for units, and the
+    units in which it may be below zero."""
 
     noun: str
     base: str
@@ -48,6 +49,7 @@ class Kind:
     high: Decimal
     decimals: int
     words: dict[str, str]
+    signed: tuple[str, ...] = ()
 
 
 def _words(**units: str) -> dict[str, str]:
@@ -89,6 +91,7 @@ KINDS = {
             degree_Fahrenheit="f °f degf degreesf fahrenheit",
             degree_Celsius="c °c degc degreesc celsius",
         ),
+        signed=("F", "C"),
     ),
     "proof": Kind(
         "strength", "proof", "118.4 proof or 43.5 % ABV", Decimal(0), Decimal(200), 1,
@@ -105,6 +108,7 @@ KINDS = {
             Bx="bx °bx brix °brix degbrix degreesbrix",
             P="p °p plato °plato degplato degreesplato",
         ),
+        signed=("Bx", "P"),
     ),
     "specific_gravity": Kind(
         "specific gravity", "SG", "1.065", Decimal("0.7"), Decimal(2), 4, _words(SG="sg")

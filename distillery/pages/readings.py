@@ -27,7 +27,7 @@ from distillery.pages.standing import (
 from distillery.pages.undo_reading import undos_of
 from distillery.recording import Asked, Refused
 from distillery.safety import WHO_DECIDES
-from distillery.shown_in import shown_in
+from distillery.shown_in import below_zero, shown_in
 from ledger.models import Vessel
 from ledger.plan import Question
 
@@ -140,6 +140,7 @@ def _shown(
             "cautions": cautions_of(FermentReading(), member.premises) if rows else [],
             "who_decides": WHO_DECIDES,
             "signs": {name: shown.sign(name) for name in ("gravity", "temperature")},
+            "below_zero": {name: below_zero(name) for name in ("gravity", "temperature")},
             "undos": undos_of(member, timezone.now()),
             "wrong": [row for row in rows if row.sentences or row.questions],
             "nothing": is_posted and not kept and not any(row.is_filled for row in rows),

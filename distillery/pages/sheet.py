@@ -11,7 +11,7 @@ from distillery.forms import QuantityField, RecordForm, WhenField, YesField
 from distillery.forms.gauge import GaugePart
 from distillery.forms.parts import Part, PartField, RowsField
 from distillery.pages.offers import Offers, Option
-from distillery.shown_in import shown_in
+from distillery.shown_in import below_zero, shown_in
 
 REQUIRED = str(forms.Field.default_error_messages["required"])
 UNIT_SIGNS = {"F": "°F", "C": "°C"}
@@ -65,6 +65,7 @@ class Box:
     unit: str = ""
     measure: str = ""  # kind of quantity, of which the units to choose from follow
     prefer: str = ""  # the unit chosen first, where the plant reads in another than the base
+    below_zero: str = ""  # the units in which it may be below zero
     is_optional: bool = False
     errors: list[str] = field(default_factory=list)
     options: list[Option] = field(default_factory=list)
@@ -115,7 +116,8 @@ class Sheet:
         box = Box(
             _kind(bound), name, f"id_{name}", str(bound.label), hint=str(bound.field.help_text),
             unit=_unit(bound), measure=_measure(bound),
-            prefer=self._shown.sign(_measure(bound)), is_optional=not bound.field.required,
+            prefer=self._shown.sign(_measure(bound)), below_zero=_below_zero(bound),
+            is_optional=not bound.field.required,
         )  # fmt: skip
         if isinstance(bound.field, PartField):
             return self._part(box, bound, errors)
@@ -123,6 +125,8 @@ class Sheet:
         box.value = bool(value) if box.kind == "tick" else _text(value)
         options = self.offers.of(bound.field)
         if options is not None:
+            if not prefix:
+                box.value = box.value or _only_choice(bound, options)
             box.kind, box.options = "list", _with_value(options, box.value)
         box.errors = [_plainly(sentence, box.kind) for sentence in errors]
         return box
@@ -130,8 +134,8 @@ class Sheet:
     def _part(self, box: Box, bound: BoundField, errors: list[str]) -> Box:
         widget = bound.field.widget
         if box.kind == "rows":
-            # A row with a gauge is tall: one at a time.
-            widget.spare = 1 if issubclass(widget.part, GaugePart) else self.spare
+            # A row with a gauge is tall: one at first, and a few where more are asked for.
+            widget.spare = self.spare // (3 if issubclass(widget.part, GaugePart) else 1)
         box.rows = [
             self._groups(part, f"{box.name}-{index}-" if box.kind == "rows" else f"{box.name}-")
             for index, part in enumerate(widget.parts(bound.value()))
@@ -194,8 +198,19 @@ def _measure(bound: BoundField) -> str:
     return "amount" if bound.name == AMOUNT else ""
 
 
+def _below_zero(bound: BoundField) -> str:
+    return below_zero(bound.field.kind) if isinstance(bound.field, QuantityField) else ""
+
+
 def _text(value: Any) -> str:
     return "" if value is None else str(value)
+
+
+def _only_choice(bound: BoundField, options: list[Option]) -> str:
+    """What a form that is begun must say anyhow; inside a row or a gauge nothing is chosen."""
+    codes = [code for code, _ in options if code]
+    must = bound.field.required and not bound.form.is_bound
+    return codes[0] if must and len(codes) == 1 else ""
 
 
 def _with_value(options: list[Option], value: str) -> list[Option]:

@@ -160,6 +160,22 @@ def test_what_is_shown_reads_back_as_what_was_typed(kind, unit, number):
     assert abs(shown - typed) < Decimal("0.000001")
 
 
+def is_taken(text, kind):
+    try:
+        parse(text, kind)
+    except UnitError:
+        return False
+    return True
+
+
+@pytest.mark.parametrize("kind", sorted(KINDS))
+def test_a_kind_names_the_units_in_which_it_may_be_below_zero(kind):
+    rules = KINDS[kind]
+    signed = {rules.words[unit.lower()] for unit in rules.signed}
+    for word, unit in rules.words.items():
+        assert is_taken(f"-0.4 {word}", kind) is (unit in signed), word
+
+
 @given(st.text(max_size=50), st.sampled_from(sorted(KINDS)))
 def test_any_text_gives_a_number_within_its_limits_or_a_refusal(text, kind):
     try:

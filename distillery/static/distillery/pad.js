@@ -26,6 +26,7 @@
 
   let box = null, history = [], lastKey = "", lastHit = 0;
   const unit = () => (window.unitChoice && window.unitChoice.of(box)) || null;
+  const isBelow = () => /^[-−]/.test(digits());
   const digits = () => (window.unitChoice ? window.unitChoice.bare(box.value) : box.value).trim();
 
   const act = () => [...document.querySelectorAll("form:is([data-keep], [data-pad]) button.main")]
@@ -41,10 +42,17 @@
     const units = pad.querySelector(".pad-units");
     units.replaceChildren();
     const choice = unit();
+    const signed = (box.dataset.belowZero || "").split(" ");
     for (const one of choice ? choice.options : []) {
       const button = document.createElement("button");
       button.type = "button"; button.dataset.unit = one.value; button.textContent = one.value;
       button.setAttribute("aria-pressed", String(one.value === choice.value));
+      units.append(button);
+    }
+    if (signed.includes(choice ? choice.value : box.dataset.unit)) {
+      const button = document.createElement("button");
+      button.type = "button"; button.dataset.key = "sign"; button.textContent = "Below 0";
+      button.setAttribute("aria-pressed", String(isBelow()));
       units.append(button);
     }
   };
@@ -98,6 +106,7 @@
       if (history.length) { box.value = history.pop(); box.dispatchEvent(new Event("input", { bubbles: true })); show(); }
     } else if (key === "clear") write("");
     else if (key === "erase") write(digits().slice(0, -1));
+    else if (key === "sign") write(isBelow() ? digits().slice(1) : `-${digits()}`);
     else if (key === "done") close();
     else if (key === "next") follow();
     else if (digits().length < LONGEST) write(digits() + key);

@@ -11,7 +11,7 @@ window.unitChoice = (() => {
   const BARE = /^[+-]?\s*[0-9.,]+$/;
   const boxes = new Map();
 
-  const bare = (text) => text.replace(/\s*[^0-9.,]+$/, "");
+  const bare = (text) => text.replace(/\s*[^0-9.,\s+-][^0-9.,]*$/, "");
   const settled = (box, text) => {
     const choice = boxes.get(box);
     const unit = choice && choice.value;
