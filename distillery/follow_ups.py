@@ -25,7 +25,7 @@ AFTER = {
     "clean-vessel still": "charge load-basket",
     "clean-vessel receiver": "collect",
     # the still house
-    "charge": "still-reading collect ferment-reading",
+    "charge": "still-reading collect",
     "load-basket": "charge still-charge-processing",
     "run-on": "still-reading collect",
     "stop-still": "run-on close-run",
@@ -63,7 +63,7 @@ AFTER = {
     "add-ingredients": "filter reduce open-bottling",
     "filter": "open-bottling",
     "open-bottling": "bottle-check bottle",
-    "bottle": "bottle-check close-bottling",
+    "bottle": "bottle-check bottle close-bottling",
     "tip-back": "bottle close-bottling",
     "break-bottles": "bottle move-cases",
     "close-bottling": "remove clean-vessel",

@@ -6,6 +6,7 @@ follows in the order of the list of operations.
 
 from collections.abc import Iterable
 
+from distillery.check_due import Due
 from distillery.operations.base import Operation
 from distillery.runs import fraction_of, is_kept_back
 from ledger.looking import Held
@@ -19,8 +20,8 @@ AT = {
     ("fermenter", "fermenting"): "ferment-reading pitch charge move-wash lose",
     ("still", ""): "charge load-basket still-charge-processing",
     ("still", "materials"): "charge load-basket still-charge-processing",
-    ("still", "production"): "still-reading collect ferment-reading close-run stop-still",
-    ("still", "processing"): "still-reading still-collect-processing stop-still",
+    ("still", "production"): "still-reading collect stop-still load-basket close-run",
+    ("still", "processing"): "still-reading still-collect-processing stop-still load-basket",
     ("receiver", "production"): "production-gauge",
     ("tank", "production"): "production-gauge",
     ("tote", "production"): "production-gauge",
@@ -34,7 +35,7 @@ AT = {
     ("barrel", "processing"): "barrel-sample dump-to-tank",
     ("tank", "processing"): "reduce filter blend open-bottling transfer",
     ("tote", "processing"): "reduce filter blend transfer",
-    ("bottling_tank", "processing"): "bottle bottle-check open-bottling close-bottling reduce",
+    ("bottling_tank", "processing"): "open-bottling reduce filter transfer",
     ("store", "finished"): "remove move-cases recase",
     ("store", "taxpaid"): "taxpaid-sell move-cases",
 }
@@ -45,18 +46,36 @@ LEAST = 99
 # Milling is for what is weighed: a shelf of bottles is no grain.
 WEIGHED_ONLY = frozenset({"mill"})
 PIECES_ONLY = frozenset({"scrap-supplies"})
-OF_OPEN_BOTTLING = frozenset({"bottle", "bottle-check", "close-bottling", "tip-back"})
+# A tank is bottled once at a time: what belongs to the bottling that is open, and what opens one.
+OF_OPEN_BOTTLING = ("bottle", "bottle-check", "close-bottling", "tip-back")
+STOPS, RUNS_ON = "stop-still", "run-on"
+CHECK, OPENS = "bottle-check", "open-bottling"
 
 
-def in_order(vessel: Vessel, held: Iterable[Held], acts: Iterable[Operation]) -> list[Operation]:
-    """*acts* without those that make no sense for what *vessel* holds, likeliest first."""
+def in_order(
+    vessel: Vessel,
+    held: Iterable[Held],
+    acts: Iterable[Operation],
+    *,
+    bottling: Due | None = None,
+    is_stopped: bool = False,
+) -> list[Operation]:
+    """*acts* without those that make no sense for what *vessel* holds, for the *bottling* that is
+    open there, or for a still that stands stopped or runs; likeliest first."""
     rows = list(held)
     accounts = list(dict.fromkeys(one.account for one in rows)) or [""]
     slugs = [slug for account in accounts for slug in AT.get((vessel.kind, account), "").split()]
     ranked = {slug: place for place, slug in enumerate(dict.fromkeys(slugs))}
     if rows and all(is_kept_back(one.lot.name) for one in rows):
         ranked = _of_kept_back(rows)
+    if is_stopped:
+        ranked = {RUNS_ON: -1, **ranked}
+    if bottling:
+        first = (CHECK,) if bottling.is_due else ()
+        ranked = {slug: n for n, slug in enumerate(dict.fromkeys((*first, *OF_OPEN_BOTTLING)))}
     fitting = [one for one in acts if _fits(one, vessel, rows)]
+    fitting = [one for one in fitting if is_its_turn(one, is_open=bottling is not None)]
+    fitting = [one for one in fitting if one.slug != (STOPS if is_stopped else RUNS_ON)]
     last = len(ranked)
     return sorted(fitting, key=lambda one: (ranked.get(one.slug, last), one.is_rare))
 
@@ -65,6 +84,11 @@ def _of_kept_back(held: list[Held]) -> dict[str, int]:
     has_foreshots = any(fraction_of(one.lot.name) == "foreshots" for one in held)
     order = (OF_FORESHOTS if has_foreshots else OF_FEINTS).split()
     return {slug: place for place, slug in enumerate(order)} | {"production-gauge": LEAST}
+
+
+def is_its_turn(operation: Operation, *, is_open: bool) -> bool:
+    """False for what belongs to an open bottling where none is, and for opening a second one."""
+    return operation.slug != OPENS if is_open else operation.slug not in OF_OPEN_BOTTLING
 
 
 def _fits(operation: Operation, vessel: Vessel, held: list[Held]) -> bool:

@@ -27,6 +27,11 @@ class State:
     since: datetime
     words: str
 
+    @property
+    def is_stopped(self) -> bool:
+        """Whether it is a still in the middle of a run."""
+        return self.title == TITLES["stopped"]
+
 
 def note(
     entry: Entry, kind: str, words: str, *, vessel: Vessel | None = None, lot: Lot | None = None

@@ -124,12 +124,14 @@ def _shown(
     now = timezone.now().astimezone(member.premises.zone)
     empties = _empties(member, {row.get("barrel", "") for row in rows})
     last = rows[-1].get("barrel", "") if rows else ""
-    offers = Offers(member.premises).of(operation.form.base_fields["vessel"]) or []
+    offers = Offers(member.premises)
+    tank = data.get("vessel") or ("" if request.POST else offers.only_place(operation))
     return render(
         request,
         "record/fill_row.html",
         {
-            "operation": operation, "tanks": offers, "tank": data.get("vessel", ""),
+            "operation": operation, "tank": tank,
+            "tanks": offers.of(operation.form.base_fields["vessel"]) or [],
             "proof": data.get("proof", ""), "empties": data.get("empties", False),
             "at": f"{now:%Y-%m-%dT%H:%M}", "key": data.get("key") or str(uuid4()),
             "rows": _filled(rows, plan), "plan": plan, "totals": _totals(member, plan),

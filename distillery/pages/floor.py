@@ -1,7 +1,6 @@
 """The floor: every vessel with what is in it, where it stands, and what is next."""
 
 from collections import defaultdict
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
@@ -75,14 +74,20 @@ def floor(request: HttpRequest) -> HttpResponse:
     offered = offered_to(member)
     shown = shown_in(member.premises)
     states = states_of(held, member.premises)
+    now = timezone.now()
+    bottlings = checks_due(member.premises, now)
+    open_in = {one.run.vessel_id: one for one in bottlings}
     rooms: dict[str, list[Card]] = defaultdict(list)
     for vessel in vessels:
         if vessel.kind != Vessel.Kind.BARREL:
-            card = card_of(vessel, held[vessel.pk], readings.get(vessel.pk), shown, offered)
-            rooms[room_of(vessel)].append(replace(card, state=states.get(vessel.pk)))
+            state = states.get(vessel.pk)
+            acts = acts_at(
+                vessel, held[vessel.pk], offered, bottling=open_in.get(vessel.pk), state=state
+            )
+            card = card_of(vessel, held[vessel.pk], readings.get(vessel.pk), shown, acts)
+            rooms[room_of(vessel)].append(replace(card, state=state))
     barrels = [one for one in vessels if one.kind == Vessel.Kind.BARREL]
-    racks, now = racks_of(barrels, held), timezone.now()
-    bottlings = checks_due(member.premises, now)
+    racks = racks_of(barrels, held)
     seen = [Seen(one, held[one.pk], readings.get(one.pk), states.get(one.pk)) for one in vessels]
     waiting = hands(seen, bottlings, member.premises, now)
     return render(
@@ -134,13 +139,13 @@ def card_of(
     held: list[Held],
     reading: Reading | None,
     shown: ShownIn,
-    offered: Iterable[Operation],
+    acts: list[Operation],
 ) -> Card:
     """What the floor shows of one vessel; figures in the plant's units."""
     return Card(
         vessel, [content(one) for one in most_first(held)], level_of(vessel, held),
         reading.at if reading else None, reading_words(reading, shown) if reading else "",
-        acts_at(vessel, held, offered),
+        acts,
     )  # fmt: skip
 
 

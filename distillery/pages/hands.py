@@ -98,7 +98,7 @@ def _every(rules: Rulebook, name: str, premises: Premises, now: datetime) -> tim
 
 def _of_still(one: Seen, run: Held, every: timedelta, now: datetime) -> Hand:
     """A still that runs stands before everything else; one that was stopped waits."""
-    if one.state and one.state.title == "Stopped":
+    if one.state and one.state.is_stopped:
         words = f"stands stopped since {minutes_words(now - one.state.since)}"
         return _hand(3, run.since, one.vessel, words, "Run the still on",
                      _record("run-on", one.vessel), False)  # fmt: skip

@@ -8,7 +8,8 @@ from urllib.parse import urlencode
 from django.urls import reverse
 
 from distillery.follow_ups import follow_ups
-from distillery.models import Membership
+from distillery.likely import OF_OPEN_BOTTLING, OPENS, is_its_turn
+from distillery.models import BottlingRun, Membership
 from distillery.operations import operations
 from distillery.operations.base import Operation
 from distillery.pages.standing import held_now
@@ -38,7 +39,7 @@ def next_acts(entry: Entry, member: Membership) -> list[Next]:
     vessels = list(dict.fromkeys(vessels)) or _named(entry)
     kind = vessels[0].kind if vessels else ""
     acts = [operations()[slug] for slug in follow_ups(entry.operation, kind)]
-    acts = [one for one in acts if may_record(member.role, one)]
+    acts = [one for one in acts if may_record(member.role, one) and _is_its_turn(one, vessels)]
     return _back_to_run(entry, rows) + _at(vessels, acts, entry)
 
 
@@ -52,6 +53,14 @@ def _at(vessels: list[Vessel], acts: Iterable[Operation], entry: Entry) -> list[
         query = f"?{urlencode({'vessel': code})}" if code else ""
         found.append(Next(act.title, reverse("record-operation", args=[act.slug]) + query))
     return found
+
+
+def _is_its_turn(act: Operation, vessels: Sequence[Vessel]) -> bool:
+    """Whether a bottling is open for *act*, where it opens one or belongs to one."""
+    if act.slug != OPENS and act.slug not in OF_OPEN_BOTTLING:
+        return True
+    rows = BottlingRun.objects.filter(vessel__in=vessels, closed_by=None, is_void=False)
+    return is_its_turn(act, is_open=rows.exists())
 
 
 def _makes_sense(act: Operation, vessel: Vessel, held: Sequence) -> bool:

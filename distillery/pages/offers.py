@@ -4,7 +4,9 @@ from functools import cached_property
 from typing import Any
 
 from django import forms
+from django.utils import timezone
 
+from distillery.check_due import checks_due
 from distillery.forms import (
     ChoiceField,
     InstrumentField,
@@ -18,9 +20,11 @@ from distillery.forms.reading_field import ReadingField
 from distillery.forms.removal_field import RemovalField
 from distillery.instruments import plain
 from distillery.models import Instrument, Material, Product, Reading
+from distillery.operations.base import Operation
 from distillery.pages.racks import is_gone
 from distillery.pages.sentences import title_of
-from distillery.pages.standing import content, held_now, reading_words
+from distillery.pages.standing import acts_at, content, held_now, reading_words
+from distillery.remarks import states_of
 from distillery.shown_in import shown_in
 from ledger.looking import Held
 from ledger.models import Lot, Premises, Vessel
@@ -54,6 +58,20 @@ class Offers:
         if self.is_blind:
             return name
         return f"{name} · {held[0]}{more}" if held else f"{name} · empty"
+
+    def only_place(self, operation: Operation) -> str:
+        """The code of the vessel where *operation* makes sense now, if there is but one."""
+        bottlings = {one.run.vessel_id: one for one in checks_due(self.premises, timezone.now())}
+        states = states_of(self._held, self.premises)
+        found = [
+            one.code
+            for one, _ in self._vessels
+            if acts_at(
+                one, self._held.get(one.pk, []), [operation],
+                bottling=bottlings.get(one.pk), state=states.get(one.pk),
+            )
+        ]  # fmt: skip
+        return found[0] if len(found) == 1 else ""
 
     @cached_property
     def _lots(self) -> list[tuple[str, str, str]]:

@@ -33,7 +33,7 @@ from ledger.errors import Changed, KeyConflict
 from ledger.models import Premises
 from ledger.posting import month_of
 
-MORE_ROWS = 8
+MORE_ROWS = 9
 ASKED = "Answer what is asked below, then record it."
 USED = (
     "This page was recorded before, with other content. What you see now would be one more "
@@ -107,8 +107,11 @@ def _start(desk: Desk) -> HttpResponse:
     if _number(data["instead_of"]):
         old = entry_for(desk.premises, int(data["instead_of"]))
         initial |= posted.of_entry(desk.operation, old)
+    offers, at = Offers(desk.premises), desk.operation.vessel_field
+    if at in desk.operation.form.base_fields and not initial.get(at):
+        initial[at] = offers.only_place(desk.operation)
     form = desk.operation.form(initial=initial, premises=desk.premises)
-    return _draw(desk, Sheet(form, Offers(desk.premises)), data)
+    return _draw(desk, Sheet(form, offers), data)
 
 
 def _form(

@@ -8,10 +8,12 @@ from typing import Any
 
 from django.db.models import OuterRef, Q, QuerySet, Subquery
 
+from distillery.check_due import Due
 from distillery.likely import in_order
 from distillery.models import Reading
 from distillery.operations.base import Operation
 from distillery.pages.sentences import account_title, quantity, strength
+from distillery.remarks import State
 from distillery.shown_in import ShownIn, gravity_words
 from ledger import units
 from ledger.looking import Held
@@ -73,14 +75,23 @@ def most_first(held: Iterable[Held]) -> list[Held]:
     return sorted(held, key=lambda one: (-one.proof_gallons, -one.wine_gallons, -one.amount))
 
 
-def acts_at(vessel: Vessel, held: Iterable[Held], offered: Iterable[Operation]) -> list[Operation]:
-    """What makes sense at *vessel* now, out of the operations *offered*; likeliest first."""
+def acts_at(
+    vessel: Vessel,
+    held: Iterable[Held],
+    offered: Iterable[Operation],
+    *,
+    bottling: Due | None = None,
+    state: State | None = None,
+) -> list[Operation]:
+    """What makes sense at *vessel* now, out of the operations *offered*, with the *bottling* that
+    is open in it and the *state* it was left in; likeliest first."""
     held = list(held)
     accounts = {one.account for one in held} or {""}
     found = [
         one for one in offered if vessel.kind in one.kinds and accounts.intersection(one.accounts)
     ]
-    return in_order(vessel, held, found)
+    is_stopped = state is not None and state.is_stopped
+    return in_order(vessel, held, found, bottling=bottling, is_stopped=is_stopped)
 
 
 def with_last_reading(vessels: QuerySet[Vessel]) -> tuple[list[Vessel], dict[int, Reading]]:

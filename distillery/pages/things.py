@@ -11,6 +11,7 @@ from django.views.decorators.http import require_safe
 
 from distillery.ages import WOODS, age_on, counted_on
 from distillery.botanicals import bills_for
+from distillery.check_due import Due
 from distillery.curves.voided import void_words
 from distillery.models import Membership, Reading
 from distillery.pages.bottlings import last_in, of_lot
@@ -31,6 +32,7 @@ from distillery.removals import not_gone, where_it_stands
 from distillery.shown_in import gravity_words, shown_in
 from distillery.tables import MovementTable, operation_title, paged
 from ledger.classes import CLASSES, SOURCES
+from ledger.looking import Held
 from ledger.models import Descent, Entry, Lot, Movement, Vessel
 from ledger.models.book import LIVE
 
@@ -45,6 +47,9 @@ def vessel(request: HttpRequest, code: str) -> HttpResponse:
     found = vessel_for(member.premises, code)
     held = held_now(member.premises, vessel=found)[found.pk]
     remarks = remarks_of(vessel=found)
+    bottling = last_in(found)
+    is_open = bottling if isinstance(bottling, Due) else None
+    state = state_in(remarks, held)
     return render(
         request,
         "things/vessel.html",
@@ -53,18 +58,25 @@ def vessel(request: HttpRequest, code: str) -> HttpResponse:
             "title": title_of(found),
             "level": level_of(found, held),
             "contents": [content(one) for one in most_first(held)],
-            "acts": acts_at(found, held, offered_to(member)),
+            "acts": acts_at(found, held, offered_to(member), bottling=is_open, state=state),
+            "run": _run_in(found, held),
             "readings": _readings(found, member),
-            "bottling": last_in(found),
+            "bottling": bottling,
             "waiting": _waiting(found),
             "remarks": remarks,
-            "state": state_in(remarks, held),
+            "state": state,
             "bills": [
                 pair for one in held if one.lot.stage == "run" for pair in bills_for(one.lot)
             ],
             "table": _moved(request, Q(from_vessel=found) | Q(to_vessel=found), member),
         },
     )
+
+
+def _run_in(vessel: Vessel, held: list[Held]) -> str:
+    """The code of the run that a still is charged with; "" for none."""
+    runs = (one.lot.code for one in held if one.account != "materials")
+    return next(runs, "") if vessel.kind == Vessel.Kind.STILL else ""
 
 
 def _waiting(vessel: Vessel) -> list[tuple[Entry, str]]:
