@@ -7,15 +7,16 @@ from decimal import Decimal
 
 from django.urls import reverse
 
+from distillery.drawn_words import width_of
 from distillery.models import Reading
-from distillery.pages.floor_picture import Item
+from distillery.pages.floor_picture import ROOM, SIZE, Item
 from distillery.pages.racks import Rack
 from distillery.pages.sentences import title_of
 from distillery.pages.standing import Content
 from distillery.remarks import State
 from distillery.runs import fraction_of, is_kept_back
 from distillery.shown_in import ShownIn, gravity_words
-from distillery.templatetags.plant import age
+from distillery.templatetags.plant import age, ago
 from ledger.models import Vessel
 
 STATES = {
@@ -86,13 +87,18 @@ def _lines(first: Content, last: Reading | None, unit: str) -> Iterable[str]:
     yield parts[-1]
     yield first.name
     if last:
-        yield f"read {_brief(last.at)}"
+        told = f"read {ago(last.at)}"
+        yield told if width_of(told, SIZE) <= ROOM else f"read {_brief(last.at)}"
     else:
-        yield age(first.since)
+        yield _brief(first.since)
 
 
 def _brief(since: datetime) -> str:
-    told = age(since).replace("months", "mo").replace("month", "mo")
+    """An age of one figure as everywhere; years and months short, or they would be cut."""
+    told = age(since)
+    if told.count(" ") < 2:
+        return told
+    told = told.replace("months", "mo").replace("month", "mo")
     return told.replace("years", "y").replace("year", "y")
 
 
@@ -111,7 +117,7 @@ def item_of_rack(rack: Rack) -> Item:
     if rack.content is None:
         return blank
     first = rack.content
-    lines = (first.strength, first.quantity.split(", ")[0], first.name, age(first.since))
+    lines = (first.strength, first.quantity.split(", ")[0], first.name, _brief(first.since))
     told = f"{count} of {first}, {first.strength}, {age(first.since)} in wood"
     return replace(
         blank, level=None, is_filled=True, lines=tuple(filter(None, lines)), told=told,

@@ -4,19 +4,20 @@ Everything is laid out here in whole pixels; the template only writes it down. T
 laid out for a few widths, so that words stay as large on a phone as on a tablet.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from distillery.drawn_words import cut, wrapped
+from distillery.drawn_words import cut, width_of, wrapped
 from ledger.models import Vessel
 
 WIDTHS = (960, 720, 340)  # a tablet on its side, upright, a phone
-CELL_W, CELL_H = 158, 246
+CELL_W, EMPTY_H, WORDS_H = 158, 140, 152  # a cell is higher by a line for each of its words
 GAP, HEAD, PAD = 12, 34, 6
-LINE = 20
+LINE, CELL_H = 20, 252
 LEFT, ROOM = 10, 138  # where the words of a cell begin, and how wide they may run
 SIZE, LARGER = 17, 20  # of its words, and of what counts first
 SHAPE_H = 84
+Spot = tuple[int, int]  # across, down
 SMALL, LARGE = 0.62, 1.0  # a shape is drawn between these, by what the vessel holds
 
 
@@ -49,6 +50,7 @@ class Cell:
     y: int
     shape_x: int
     shape_y: int
+    height: int
     scale: str
     code: str
     words: tuple[tuple[int, str], ...]
@@ -87,10 +89,15 @@ def picture(rooms: Mapping[str, list[Item]], width: int, name: str = "") -> Pict
     rows: list[list[int]] = []  # y, height and width taken of each row of rooms
     placed: list[Room] = []
     for title, items in rooms.items():
-        wide, high = room_size(items, width)
-        row = _row_for(rows, wide, high, width)
-        placed.append(_room(title, items, row[2], row[0], wide, high))
-        row[2] += wide + GAP
+        spots = _spots(items, width)
+        heights: dict[int, int] = {}
+        for one, (_, row) in spots:
+            heights[row] = max(heights.get(row, EMPTY_H), _height(one))
+        high = sum(heights.get(row, EMPTY_H) for row in range(_rows(items, width)))
+        wide, high = _columns(items, width) * CELL_W + 2 * PAD, high + HEAD + PAD
+        taken = _row_for(rows, wide, high, width)
+        placed.append(_room(title, spots, heights, (taken[2], taken[0]), (wide, high)))
+        taken[2] += wide + GAP
     height = rows[-1][0] + rows[-1][1] if rows else 0
     return Picture(width, height, tuple(placed), name)
 
@@ -105,44 +112,64 @@ def _row_for(rows: list[list[int]], wide: int, high: int, width: int) -> list[in
     return rows[-1]
 
 
-def room_size(items: list[Item], width: int) -> tuple[int, int]:
-    """(width, height) of a room: whole when someone placed a vessel in it, else as needed."""
-    columns = max(1, (width - 2 * PAD) // CELL_W)
-    across = columns if _is_placed(items) else min(columns, len(items))
-    rows = _rows(items, columns)
-    return across * CELL_W + 2 * PAD, rows * CELL_H + HEAD + PAD
+def _columns(items: list[Item], width: int) -> int:
+    """Cells across: the whole width when someone placed a vessel there, else as many as needed."""
+    most = max(1, (width - 2 * PAD) // CELL_W)
+    return most if _is_placed(items) else min(most, len(items))
 
 
 def _is_placed(items: list[Item]) -> bool:
     return any(one.x is not None and one.y is not None for one in items)
 
 
-def _rows(items: list[Item], columns: int) -> int:
+def _rows(items: list[Item], width: int) -> int:
     """Rows of a room; two at least where someone put a vessel in its nearer half."""
     near = any(one.x is not None and (one.y or 0) >= 50 for one in items)
-    return max(-(-len(items) // columns), 2 if near else 1)
+    return max(-(-len(items) // _columns(items, width)), 2 if near else 1)
 
 
-def _room(title: str, items: list[Item], x: int, y: int, width: int, height: int) -> Room:
-    columns = max(1, (width - 2 * PAD) // CELL_W)
-    spots = columns * _rows(items, columns) if _is_placed(items) else len(items)
-    places = [(x + PAD + n % columns * CELL_W, y + HEAD + n // columns * CELL_H)
-              for n in range(spots)]  # fmt: skip
-    ordered = _by_place(items, places, x, y, width, height)
-    named = cut(title, width - 2 * LEFT, LARGER)
-    return Room(named, x, y, width, height, tuple(_cell(one, at) for one, at in ordered))
+def _height(item: Item) -> int:
+    """How high its cell must be for its words."""
+    count = len(_words(item))
+    return WORDS_H + LINE * count if count else EMPTY_H
+
+
+def _spots(items: list[Item], width: int) -> list[tuple[Item, Spot]]:
+    """Each item with its column and row."""
+    columns, rows = _columns(items, width), _rows(items, width)
+    count = columns * rows if _is_placed(items) else len(items)
+    return _by_place(items, [(n % columns, n // columns) for n in range(count)], columns, rows)
+
+
+def _room(
+    title: str,
+    spots: list[tuple[Item, Spot]],
+    heights: Mapping[int, int],
+    corner: Spot,
+    size: Spot,
+) -> Room:
+    x, y = corner
+    named = cut(title, size[0] - 2 * LEFT, LARGER)
+    cells = []
+    for one, (column, row) in spots:
+        above = sum(heights.get(before, EMPTY_H) for before in range(row))
+        at = (x + PAD + column * CELL_W, y + HEAD + above)
+        cells.append(_cell(one, at, heights[row]))
+    return Room(named, x, y, *size, tuple(cells))
 
 
 def _by_place(
-    items: list[Item], places: list[tuple[int, int]], x: int, y: int, width: int, height: int
-) -> Iterable[tuple[Item, tuple[int, int]]]:
-    """Each item with the free place nearest to where it stands; the others fill up in order."""
-    free = list(places)
+    items: list[Item], spots: list[Spot], columns: int, rows: int
+) -> list[tuple[Item, Spot]]:
+    """Each item with the free spot nearest to where it stands; the others fill up in order."""
+    free = list(spots)
     found = {}
     for one in (item for item in items if item.x is not None and item.y is not None):
-        wanted = (x + width * (one.x or 0) // 100 - CELL_W // 2,
-                  y + height * (one.y or 0) // 100 - CELL_H // 2)  # fmt: skip
-        nearest = min(free, key=lambda at: (at[0] - wanted[0]) ** 2 + (at[1] - wanted[1]) ** 2)
+        across = columns * CELL_W * (one.x or 0) // 100 - CELL_W // 2
+        down = rows * CELL_H * (one.y or 0) // 100 - CELL_H // 2
+        nearest = min(
+            free, key=lambda at: (at[0] * CELL_W - across) ** 2 + (at[1] * CELL_H - down) ** 2
+        )
         free.remove(nearest)
         found[id(one)] = nearest
     for one in items:
@@ -151,20 +178,27 @@ def _by_place(
     return [(one, found[id(one)]) for one in items]
 
 
-def _cell(item: Item, at: tuple[int, int]) -> Cell:
+def _cell(item: Item, at: Spot, height: int) -> Cell:
     x, y = at
     scale = SMALL + (LARGE - SMALL) * item.size
     shape_y = 2 * LINE + 8 + int(SHAPE_H - 80 * scale)  # all stand on one line
     first = 2 * LINE + SHAPE_H + 26
     words = tuple((first + LINE * n, text) for n, text in enumerate(_words(item)))
     code = cut(item.code, ROOM - LARGER if item.needs_hand else ROOM, LARGER, bold=True)
-    return Cell(item, x, y, int(42 - 32 * scale), shape_y, f"{scale:.2f}", code, words)
+    return Cell(
+        item, x, y, int(42 - 32 * scale), shape_y, height - GAP, f"{scale:.2f}", code, words
+    )  # fmt: skip
 
 
 def _words(item: Item) -> list[str]:
     """The figure that counts, then the others; a long name takes two lines."""
     figure, *others = item.lines or ("",)
-    told = [cut(figure, ROOM, LARGER, bold=True)] if figure else []
+    told = []
+    if figure and width_of(figure, LARGER, bold=True) > ROOM:  # its unit goes below
+        figure, _, unit = figure.rpartition(" ")
+        others.insert(0, unit)
+    if figure:
+        told.append(cut(figure, ROOM, LARGER, bold=True))
     for text in others:
         told += wrapped(text, ROOM, SIZE, lines=2) if text == item.name else [cut(text, ROOM, SIZE)]
     return told[:5]

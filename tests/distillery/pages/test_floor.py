@@ -1,9 +1,17 @@
 """What the floor asks for next, and words that stay in their place."""
 
+from itertools import combinations
+
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from distillery.drawn_words import cut, width_of, wrapped
+from distillery.pages.floor_picture import CELL_W, HEAD, WIDTHS, Item, picture
+from tests.distillery.operations.bottling_line import put as put_gin
 from tests.distillery.operations.plant_floor import charge, collect
+from tests.distillery.operations.test_bottling import TANK
+from tests.distillery.pages.conftest import running
 from tests.distillery.stock import put
 
 pytestmark = pytest.mark.django_db
@@ -100,3 +108,68 @@ def test_from_what_was_recorded_one_tap_leads_back_to_the_run(world, client_of, 
     first = page.split("Likely next")[1].split("</a>")[0]
     assert f'href="/runs/{run}/"' in first
     assert "vessel=RCV-1" not in page.split("Likely next")[1].split("</ul>")[0]
+
+
+def acts_of(client, code):
+    """The titles offered at a vessel, likeliest first."""
+    page = client.get(f"/vessels/{code}/").content.decode()
+    found = page.split("What is next")[1].split("<h2")[0]
+    return [one.rpartition(">")[2] for one in found.split("</a>")[:-1]]
+
+
+def test_a_tank_is_bottled_once_at_a_time(world, client_of):
+    client = client_of(world.operator)
+    put_gin(world)
+    assert acts_of(client, "BT-1")[0] == "Open a bottling"
+    assert not {"Bottle", "Check bottles", "Close a bottling"} & set(acts_of(client, "BT-1"))
+    world.record("open-bottling", "2026-03-21 08:00", vessel="BT-1", product="GIN-750", gauge=TANK)
+    # 27 CFR 19.356: bottles are tested at intervals; none was yet, so that comes first
+    assert acts_of(client, "BT-1")[:2] == ["Check bottles", "Bottle"]
+    assert "Close a bottling" in acts_of(client, "BT-1")
+    assert "Open a bottling" not in acts_of(client, "BT-1")
+
+
+def test_a_still_is_stopped_while_it_runs_and_run_on_once_it_stands(world, client_of):
+    client = client_of(world.operator)
+    running(world)
+    assert acts_of(client, "POT")[:2] == ["Watch the run", "Note a still reading"]
+    assert "Run the still on" not in acts_of(client, "POT")
+    world.record("stop-still", "2026-03-02 11:00", still="POT", why="to load the basket")
+    assert acts_of(client, "POT")[:2] == ["Watch the run", "Run the still on"]
+    assert "Stop the still" not in acts_of(client, "POT")
+
+
+def item(code, lines=(), **more):
+    return Item(
+        None, "tank", code, "/", None, bool(lines), tuple(lines), "Word", False, code, **more
+    )
+
+
+@given(
+    st.dictionaries(
+        st.sampled_from(["Brewhouse", "Still house", "Bond store"]),
+        st.lists(st.lists(st.text("abc 1", min_size=1, max_size=30), max_size=5), min_size=1,
+                 max_size=9),
+        min_size=1,
+    ),
+    st.sampled_from(WIDTHS),
+)  # fmt: skip
+def test_rooms_hold_their_vessels_and_no_word_leaves_its_place(rooms, width):
+    plan = picture({name: [item(f"V-{n}", lines) for n, lines in enumerate(found)]
+                    for name, found in rooms.items()}, width)  # fmt: skip
+    for one in plan.rooms:
+        assert one.x + one.width <= plan.width
+        assert one.y + one.height <= plan.height
+        for cell in one.cells:
+            assert one.y + HEAD <= cell.y
+            assert cell.y + cell.height <= one.y + one.height
+            assert all(y < cell.height for y, _ in cell.words)
+    boxes = [(cell.x, cell.y, cell.x + CELL_W, cell.y + cell.height)
+             for one in plan.rooms for cell in one.cells]  # fmt: skip
+    for a, b in combinations(boxes, 2):
+        assert a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
+
+
+def test_a_figure_too_wide_for_its_place_has_its_unit_below():
+    cell = picture({"Room": [item("GLASS", ["2,400 pieces", "Flint"])]}, 960).rooms[0].cells[0]
+    assert [words for _, words in cell.words] == ["2,400", "pieces", "Flint"]
