@@ -31,6 +31,8 @@ class Operation:
     is_rare: ClassVar[bool] = False  # offered after what is done every day
     is_signed: ClassVar[bool] = False  # may post negative quantities
     is_book: ClassVar[bool] = True  # False for readings, which are not entries
+    # Said beside the act that records it, where nothing is looked over before.
+    kept_at_once: ClassVar[str] = "A reading is kept at once; what is unlikely is asked first."
     owner_only: ClassVar[bool] = False
     needs_reason: ClassVar[bool] = False
 

@@ -26,6 +26,7 @@ class VoidReading(Operation):
     group = "Count and correct"
     form = VoidReadingForm
     is_book = False
+    kept_at_once = "Voided at once."
     needs_reason = True
 
     def plan(self, fields: Fields, look: Any) -> Plan:

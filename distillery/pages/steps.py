@@ -19,9 +19,8 @@ class Step:
 
     @property
     def title(self) -> str:
-        """The label of its first box; the last card of every form is about when."""
-        first = self.boxes[0]
-        return "When" if first.name in LAST else first.label
+        """The label of its largest box; the last card of every form is about when."""
+        return "When" if self.boxes[0].name in LAST else max(self.boxes, key=_weight).label
 
 
 def steps_of(boxes: Iterable[Box]) -> list[Step]:
@@ -45,8 +44,10 @@ def _weight(box: Box) -> int:
 
 
 def _opens(box: Box, card: list[Box]) -> bool:
-    """Whether *box* begins a new card."""
-    if box.name in LAST:
+    """Whether *box* begins a new card; one small box alone, like the tank, takes the next along."""
+    if box.name in LAST or card[0].name in LAST:
         return card[0].name not in LAST
+    if len(card) == 1 and _weight(card[0]) == 1:
+        return False
     tall = _weight(box) > IN_A_CARD / 2
     return tall or sum(map(_weight, card)) + _weight(box) > IN_A_CARD
