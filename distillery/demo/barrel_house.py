@@ -91,7 +91,7 @@ def _rack(diary: Diary, index: int) -> None:
     """The barrels of the month's fill, which are those filled last."""
     last = max(held.lot.aged_from for held in full_barrels(diary) if held.lot.aged_from)
     new = [one.vessel.code for one in full_barrels(diary) if one.lot.aged_from == last]
-    place = f"Rack {index % 4 + 1}, tier {index // 4 + 1}"
+    place = f"Barrel store, rack {index % 4 + 1}, tier {index // 4 + 1}"
     diary.record("move-barrels", barrels=", ".join(new), place=place)
 
 
