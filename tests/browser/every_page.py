@@ -2,6 +2,7 @@
 
 from django.test import Client
 from django.urls import reverse
+from playwright.sync_api import Page
 
 from distillery.bench import calculations
 from distillery.models import BottlingRun
@@ -10,6 +11,8 @@ from distillery.records import kinds
 from tests.distillery.pages.addresses import Address, addresses
 from tests.distillery.pages.conftest import bottled, filed, gauged, receive, running, walked
 from tests.world import World, make_barrels, make_world
+
+_PAGES: dict[bool, list[str]] = {}
 
 
 def full_world() -> World:
@@ -45,13 +48,23 @@ def _here(address: Address) -> str:
 def pages(user, *, is_full: bool = True) -> list[str]:
     """The addresses that are whole pages for *user*, not a paper, a part or an act.
 
-    In a plant that is not full the things have no pages, and are left out.
+    In a plant that is not full the things have no pages, and are left out. They are asked for once
+    in a run: every full world is the same, and ``opened`` sees to it that they are there.
     """
-    client = Client()
-    client.force_login(user)
-    # Asked for, the log-out would end this client's session.
-    asked = [path for path in paths() if path != reverse("logout")]
-    return [path for path in asked if _is_page(client, path, is_full=is_full)]
+    if is_full not in _PAGES:
+        client = Client()
+        client.force_login(user)
+        # Asked for, the log-out would end this client's session.
+        asked = [path for path in paths() if path != reverse("logout")]
+        _PAGES[is_full] = [path for path in asked if _is_page(client, path, is_full=is_full)]
+    return _PAGES[is_full]
+
+
+def opened(page: Page, path: str) -> None:
+    """*path* in the browser; fails where it is not answered by a page of its own."""
+    answer = page.goto(path)
+    assert answer, path
+    assert answer.status == 200, path
 
 
 def _is_page(client: Client, path: str, *, is_full: bool) -> bool:

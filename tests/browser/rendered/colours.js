@@ -55,6 +55,11 @@ rendered.isSeen = one => {
   return box.width > 1 && box.height > 1 && box.bottom + scrollY > 0 && box.right + scrollX > 0 &&
     !one.closest('.visually-hidden')
 }
+// The fixed box that something stands in, which lies over the page; null for the page itself.
+rendered.layer = one => {
+  for (let up = one; up; up = up.parentElement) if (getComputedStyle(up).position === 'fixed') return up
+  return null
+}
 rendered.name = one => {
   const words = (one.getAttribute('aria-label') || one.innerText || one.textContent || one.name || '').trim()
   const kind = typeof one.className === 'string' && one.className ? '.' + one.className.split(' ').join('.') : ''

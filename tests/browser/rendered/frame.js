@@ -22,6 +22,8 @@ rendered.frame = () => {
     }
     if (['hidden', 'clip'].includes(style.overflowX) && isWide && one.innerText.trim())
       found.push(`cut: ${rendered.name(one)}`)
+    if (['hidden', 'clip'].includes(style.overflowY) && one.scrollHeight > one.clientHeight + 1 && one.innerText.trim())
+      found.push(`cut below: ${rendered.name(one)}`)
   }
   return found
 }
@@ -45,16 +47,29 @@ rendered.overlaps = () => {
       if (a.one === b.one) continue
       const wide = Math.min(a.box.right, b.box.right) - Math.max(a.box.left, b.box.left)
       const high = Math.min(a.box.bottom, b.box.bottom) - Math.max(a.box.top, b.box.top)
-      if (wide > 3 && high > 8) found.push(`${rendered.name(a.one)} lies on ${rendered.name(b.one)}`)
+      if (wide > 3 && high > 8 && rendered.layer(a.one) === rendered.layer(b.one)) found.push(`${rendered.name(a.one)} lies on ${rendered.name(b.one)}`)
     }
   })
   return [...new Set(found)]
 }
+
+// What stays on the screen while the page scrolls lies on it whole, or scrolls within itself (1.4.10).
+rendered.fixed = () => [...document.querySelectorAll('body *')].filter(one =>
+  getComputedStyle(one).position === 'fixed' && rendered.isSeen(one)).filter(one => {
+  const box = one.getBoundingClientRect()
+  return box.top < -1 || box.left < -1 || box.bottom > innerHeight + 1 || box.right > innerWidth + 1
+}).map(one => `${rendered.name(one)} reaches off the screen`)
+
+// What can be acted on, by its words: none of it may be gone at another size (1.4.4, 1.4.10).
+rendered.controls = () => [...new Set([...document.querySelectorAll('a[href], button, input:not([type=hidden]), select, textarea, summary, h1, h2')]
+  .filter(rendered.isSeen).map(one => one.closest('svg') ? one.getAttribute('href') : one.id || rendered.name(one)))]
 
 // The main act can be brought into view and nothing lies over it.
 rendered.mainAct = () => [...document.querySelectorAll('main .main')].filter(rendered.isSeen).filter(one => {
   one.scrollIntoView({ block: 'center' })
   const box = one.getBoundingClientRect()
   const met = document.elementFromPoint(box.left + box.width / 2, box.top + box.height / 2)
-  return !met || !(one.contains(met) || met.contains(one))
+  // The open pad has a key of its own for the act.
+  const pad = met && met.closest('.pad:not([hidden])')
+  return !met || !(one.contains(met) || met.contains(one) || (pad && [...pad.querySelectorAll('.main')].some(rendered.isSeen)))
 }).map(one => `the main act ${rendered.name(one)} is covered`)

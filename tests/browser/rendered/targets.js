@@ -17,13 +17,9 @@ rendered.targets = () => {
     const left = Math.min(...rects.map(box => box.left)), top = Math.min(...rects.map(box => box.top))
     return [new DOMRect(left, top, Math.max(...rects.map(box => box.right)) - left, Math.max(...rects.map(box => box.bottom)) - top)]
   }
-  const layer = one => {
-    for (let up = one; up; up = up.parentElement) if (getComputedStyle(up).position === 'fixed') return up
-    return null
-  }
   const all = [...document.querySelectorAll('a[href], button, input:not([type=hidden]), select, textarea, summary')]
     .filter(one => rendered.isSeen(one) && !one.closest('.skip') && !inSentence(one))
-    .map(one => ({ one, boxes: boxes(one), layer: layer(one) }))
+    .map(one => ({ one, boxes: boxes(one), layer: rendered.layer(one) }))
   for (const { one, boxes } of all) {
     const width = Math.max(...boxes.map(box => box.width)), height = Math.max(...boxes.map(box => box.height))
     const said = `${width.toFixed(0)}x${height.toFixed(0)}`
