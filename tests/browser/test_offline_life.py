@@ -163,6 +163,11 @@ def test_the_waiting_page_is_for_everybody(world, tablet, axe, tmp_path):
     tablet.open("/book/")
     expect(page.get_by_role("heading", name="No network")).to_be_visible()
     fits()
+    with page.expect_navigation():
+        page.get_by_role("link", name="Try again").click()
+    expect(page.get_by_role("heading", name="No network")).to_be_visible()
+    page.get_by_role("link", name="Emergency").click()
+    expect(page.get_by_role("heading", name="Emergency", level=1)).to_be_visible()
     tablet.receive("Of a closed month", at="2026-01-20T09:00")
     tablet.kept()
     tablet.receive("")
