@@ -67,7 +67,9 @@ def go_on(
 def after_unlocking(request: HttpRequest, going_to: str) -> str:
     """*going_to*, or first the form that this person filled in here and that was never sent."""
     device = device_of(request)
-    form = kept_posts.waiting_for(request.user, device) if device else None
+    if device is None or going_to.startswith(reverse("kept-form")):
+        return going_to
+    form = kept_posts.waiting_for(request.user, device)
     return on_to(going_to, kept_posts.name_of(form)) if form else going_to
 
 
@@ -106,7 +108,8 @@ def kept_form(request: HttpRequest) -> HttpResponse:
     going_to = next_of(request)
     kept = request.POST.get("kept") or request.GET.get("kept", "")
     if not kept:
-        return redirect(after_unlocking(request, going_to))
+        is_here = going_to.startswith(reverse("kept-form"))
+        return redirect("floor" if is_here else after_unlocking(request, going_to))
     try:
         form = kept_posts.named(request, kept)
         if request.POST.get("act") == "go-on":

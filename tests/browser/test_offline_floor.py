@@ -15,7 +15,7 @@ from tests.distillery.stock import put
 from tests.world import ZONE, World, make_world
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
-NOT_SENT = "The book is not reached, and this page is not kept for later: nothing was sent."
+NOT_SENT = "The book gave no answer, and this page is not kept for later."
 
 
 def ago(minutes: int) -> str:

@@ -1,5 +1,5 @@
-// A double tap sends a form once. Taken off again when the page comes back, when the worker says
-// that nothing was sent, or when the network hangs.
+// A double tap sends a form once. Taken off again when the page comes back, when the worker tells
+// that no answer came, or when the network hangs.
 "use strict";
 (() => {
   const WAIT_MS = 8000;

@@ -54,6 +54,7 @@ FORMS = {
     "count-barrels",
     "password-again",
     "own-pin",
+    "kept-form",
     "devices",
 }
 OWNERS = {

@@ -76,6 +76,11 @@ def test_it_is_shown_after_a_log_in_by_password_too(world, tablet):
     logged = tablet.post("/log-in/?next=/book/", {"username": "bo", "password": "bo-of-marram"})
     assert logged["Location"].startswith("/who/kept/?kept=")
     assert "You filled this in on" in text(tablet.get(logged["Location"]))
+    asked = f"/who/kept/?kept={kept}"  # where the page of the code leads who has the password
+    logged = tablet.post("/log-in/", {
+        "username": "bo", "password": "bo-of-marram", "next": asked,
+    })  # fmt: skip
+    assert logged["Location"] == asked
 
 
 def test_left_for_later_or_thrown_away_by_its_person_alone(world, tablet):
@@ -169,6 +174,7 @@ def test_the_question_outlasts_a_lock_too(world, tablet):
 def test_nothing_kept_leads_on(world, tablet):
     switch(tablet, world.operator, "7391")
     assert tablet.get("/who/kept/?next=/book/")["Location"] == "/book/"
+    assert tablet.get("/who/kept/?next=/who/kept/")["Location"] == "/"
     assert tablet.get("/who/kept/?kept=made:up&next=/book/")["Location"] == "/book/"
     assert "is not on this page any more" in text(tablet.get("/book/"))
     assert CORN["key"] not in text(tablet.get("/book/"))

@@ -4,8 +4,8 @@
 Tablet.install = (() => {
   const AGAIN = 10 * 60000; // how old the kept lists may be before they are fetched again
   const DRAFTS = 2 * 24 * 3600 * 1000;
-  const NOT_SENT = "The book is not reached, and this page is not kept for later: nothing was sent. What you " +
-    "typed stays here. Send it once the network is back.";
+  const NOT_SENT = "The book gave no answer, and this page is not kept for later. What you typed stays here. Once " +
+    "the network is back, look whether it is done; if not, send it again.";
   const facts = () => document.getElementById("tablet").dataset;
 
   /** Let a new worker take over; under the sender's lock, so never while a record is on its way. */
