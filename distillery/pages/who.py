@@ -44,6 +44,8 @@ def who(request: HttpRequest) -> HttpResponse:
     person = people_of(device).filter(pk=row_named(chosen)).first()
     if person is None:
         return names(request, device, kept=request.POST.get("kept", ""))
+    if not hasattr(person, "pin"):  # no digits open anything, as the page of names says
+        return redirect(_by_password(request))
     if "code" not in request.POST:
         return _keys(request, person)
     try:
@@ -69,8 +71,13 @@ def _keys(request: HttpRequest, person: Any, *, wrong: str = "") -> HttpResponse
 
 def _told(request: HttpRequest, kept: str) -> dict[str, str]:
     """What is passed on from page to page, and where a log-in by password leads."""
-    going_to = next_of(request)
-    return {"kept": kept, "next": going_to, "after_log_in": on_to(going_to, kept)}
+    return {"kept": kept, "next": next_of(request), "by_password": _by_password(request, kept)}
+
+
+def _by_password(request: HttpRequest, kept: str = "") -> str:
+    """The page that asks for name and password, and leads to where one was or what is kept."""
+    going_to = on_to(next_of(request), kept or request.POST.get("kept", ""))
+    return f"{reverse('login')}?{urlencode({'next': going_to}, safe='/')}"
 
 
 def _switch(request: HttpRequest, person: Any, device: Device) -> HttpResponse:

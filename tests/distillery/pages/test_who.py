@@ -66,6 +66,12 @@ def test_nobody_on_the_tablet_is_sent_to_the_names(world, tablet):
     assert "dee" not in told
 
 
+def test_a_name_without_a_code_leads_to_the_password(world, tablet):
+    Pin.objects.filter(user=world.reader).delete()
+    response = tablet.post("/who/", {"person": world.reader.pk, "next": "/book/"})
+    assert response["Location"] == "/log-in/?next=/book/"
+
+
 def test_a_name_and_a_code_open_it_with_that_persons_role(world, tablet):
     keys = tablet.post("/who/", {"person": world.reader.pk, "next": "/book/"}).content.decode()
     assert 'data-key="7"' in keys
