@@ -14,10 +14,12 @@ FERMENT = DatedSetting.Name.FERMENT_HOURS
 
 @dataclass(frozen=True, slots=True)
 class DueIn:
-    """What to do next in words, and whether it is time."""
+    """What to do next in words, whether it is time, and the seconds left, below zero once it is
+    over; None where the plant has set no interval."""
 
     words: str
     is_due: bool
+    left: int | None = None
 
 
 def still_due(
@@ -45,7 +47,8 @@ def _due(every: timedelta, last: datetime | None, since: datetime, now: datetime
     if not every:
         return DueIn(f"{told}; the plant has set no interval.", False)
     left = (last or since) + every - now
+    seconds = int(left.total_seconds())
     often = f"every {minutes_words(every)} by the plant's setting"
     if left > timedelta(0):
-        return DueIn(f"{told}. The next is due in {minutes_words(left)}, {often}.", False)
-    return DueIn(f"{told}. The next was due {minutes_words(-left)} ago, {often}.", True)
+        return DueIn(f"{told}. The next is due in {minutes_words(left)}, {often}.", False, seconds)
+    return DueIn(f"{told}. The next was due {minutes_words(-left)} ago, {often}.", True, seconds)

@@ -18,6 +18,7 @@ from distillery.readings_due import DueIn, still_due
 from distillery.run_story import OUT, USUAL_SPIRITS, USUAL_WASH, Story, Stretch, beside
 from distillery.runs import FRACTIONS, fraction_of, is_kept_back
 from distillery.shown_in import ShownIn
+from ledger import units
 from ledger.models import Holding, Movement, Premises, Vessel
 from ledger.models.book import LIVE
 
@@ -119,7 +120,8 @@ def cut_buttons(story: Story) -> list[CutButton]:
         for place, word in enumerate(known)
         if word != runs
     ]
-    return sorted(found, key=lambda one: not one.is_next)
+    earlier = set(known[:after])
+    return sorted(found, key=lambda one: (not one.is_next, one.fraction in earlier))
 
 
 def _went_before(story: Story) -> dict[str, str]:
@@ -224,6 +226,8 @@ def last_words(story: Story, shown: ShownIn, words: Any) -> str:
     if row is None:
         return ""
     told, more = [words(row, shown)], beside(row)
+    if more and more.condenser_f is not None:
+        told.append(f"condenser {units.show(more.condenser_f, 'temperature', shown.temperature)}")
     if more and more.rate_gal_h is not None:
         told.append(f"{more.rate_gal_h.normalize():f} gal an hour")
     return " · ".join(part for part in (*told, f"by {row.by}") if part)

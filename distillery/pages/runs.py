@@ -13,6 +13,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from distillery import recording
+from distillery.check_due import minutes_words
 from distillery.curves.still_run import run_curve
 from distillery.devices import made_on
 from distillery.models import KeptSlip, Membership, Reading
@@ -140,7 +141,8 @@ def _context(request: HttpRequest, member: Membership, story: Story) -> dict[str
     acts = [offered[slug] for slug in wanted if slug in offered]
     receivers = run_now.receivers_of(story, premises, moment)
     return {
-        "story": story, "now": moment, "due": run_now.due_in(story, premises, moment),
+        "story": story, "now": moment, "since": minutes_words(moment - story.started),
+        "due": run_now.due_in(story, premises, moment),
         "last": run_now.last_words(story, shown, reading_words),
         "alcohol": run_now.alcohol_of(story, receivers),
         "receivers": receivers,

@@ -121,7 +121,7 @@ def watch(day: Day, head: str, hydrometer: str) -> None:
     day.keys("60")
     day.pad("Note it")
     expect(day.page.get_by_text("Noted.")).to_be_visible()
-    expect(day.page.locator("#run-now")).to_contain_text(f"{float(head):.1f} °F")
+    expect(day.page.locator("#run-top")).to_contain_text(f"{float(head):.1f} °F")
 
 
 def cut(day: Day, fraction: str) -> None:

@@ -81,7 +81,7 @@ def test_a_gin_run_from_the_charge_to_its_balance(plant, browser_page, axe):
     print(f"a still reading by hand: {taken:.1f} s, 4 taps and {len('172.5171.866')} keys")
     # Another tablet sees it without being touched, and one it writes is lost to nobody.
     refresh(second)
-    expect(second.locator("#run-now")).to_contain_text("172.5 °F")
+    expect(second.locator("#run-top")).to_contain_text("172.5 °F")
     read(second, "173", "170", "66")
     assert Reading.objects.filter(lot__code="RUN-1").count() == 2
     # One tap a cut.
@@ -93,7 +93,7 @@ def test_a_gin_run_from_the_charge_to_its_balance(plant, browser_page, axe):
     assert list(StillReading.objects.exclude(cut="").values_list("cut", flat=True)) == [
         "heads", "hearts",
     ]  # fmt: skip
-    expect(page.locator(".curve-event-words")).to_have_text(["heads", "hearts"])
+    expect(page.locator(".curve-wide .curve-event-words")).to_have_text(["heads", "hearts"])
     link = page.get_by_role("link", name="Record the heads")
     expect(link).to_have_attribute("href", re.compile("fraction=heads"))
     assert axe(page) == []
@@ -111,11 +111,11 @@ def test_stopped_loaded_and_run_on(plant, browser_page, axe):
         "load-basket", ago(9), still="POT", botanicals=[{"lot": "G-1", "quantity": "900 g"}],
     )  # fmt: skip
     page.goto("/runs/RUN-1/")
-    expect(page.locator("#run-now")).to_contain_text("Stopped since")
+    expect(page.locator("#run-top")).to_contain_text("Stopped since")
     expect(page.get_by_role("link", name="Load the basket")).to_be_visible()
     plant.record("run-on", ago(8), still="POT")
     refresh(page)
-    expect(page.locator("#run-now")).not_to_contain_text("Stopped since")
+    expect(page.locator("#run-top")).not_to_contain_text("Stopped since")
     heads = gauge("0.5 gal", "170")
     plant.record("collect", ago(6), still="POT", fraction="heads", into="RCV-1", gauge=heads)
     hearts = gauge("22 gal", "160")
@@ -201,8 +201,31 @@ def test_without_colour_and_with_forced_colours_the_curve_is_read(plant, browser
     page = browser_page("tablet", user=plant.operator)
     page.emulate_media(forced_colors="active")
     page.goto("/runs/RUN-1/")
-    forms = page.locator(".curve-line").evaluate_all("all => all.map(one => one.className.baseVal)")
+    forms = page.locator(".curve-wide .curve-line").evaluate_all(
+        "all => all.map(one => one.className.baseVal)"
+    )
     assert forms == ["curve-line solid", "curve-line dashed"]
-    expect(page.locator(".curve-end")).to_have_text(["head 176.0 °F", "condenser 66.0 °F"])
+    expect(page.locator(".curve-wide .curve-end")).to_have_text(
+        ["head 176.0 °F", "condenser 66.0 °F"]
+    )
     expect(page.locator("#run-curve svg title").first).to_have_text(re.compile("^Run RUN-1"))
     assert axe(page) == []
+
+
+def test_the_timer_goes_on_without_the_book(plant, browser_page):
+    plant.record("still-reading", ago(5), still="POT", temperature="172 F")
+    page = browser_page("tablet", user=plant.operator)
+    page.clock.install()
+    page.goto("/runs/RUN-1/")
+    due = page.locator("#run-top .due")
+    expect(due).to_contain_text("The next is due in")
+    page.route("**/now/", lambda route: route.fulfill(status=204))  # nothing comes of it
+    page.clock.fast_forward("02:00")
+    expect(due).to_contain_text("Not refreshed since")
+    expect(due).to_contain_text(re.compile("The next reading is due in [5-8] min, by this tablet"))
+    page.clock.fast_forward("20:00")
+    expect(due).to_contain_text(re.compile(r"The next reading was due 1[1-5] min ago"))
+    expect(due).to_have_class("due late")
+    page.unroute("**/now/")
+    page.clock.fast_forward("00:30")
+    expect(due).to_contain_text("every 15 min by the plant's setting")
