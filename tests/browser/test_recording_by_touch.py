@@ -4,6 +4,7 @@ Target sizes: WCAG 2.2, success criterion 2.5.5 (44 CSS px); 60 px for the main 
 """
 
 import os
+import re
 from pathlib import Path
 
 import pytest
@@ -85,6 +86,12 @@ def test_a_reading_by_the_pad(world, browser_page, axe, size):
     keys(page, "29")
     pad.get_by_role("button", name="°C").tap()
     expect(page.locator("#id_temperature")).to_have_value("29 °C")
+    pad.get_by_role("button", name="Below 0").tap()
+    expect(page.locator("#id_temperature")).to_have_value("-29 °C")
+    shot(page, f"{size}-pad-below", full=False)
+    fit(page, axe)
+    pad.get_by_role("button", name="Below 0").tap()
+    expect(page.locator("#id_temperature")).to_have_value("29 °C")
     pad.get_by_role("button", name="Close").tap()
     expect(pad).to_be_hidden()
     page.get_by_role("button", name="Record it").last.tap()
@@ -92,6 +99,25 @@ def test_a_reading_by_the_pad(world, browser_page, axe, size):
     shot(page, f"{size}-readings")
     fit(page, axe)
     assert Reading.objects.filter(vessel__code="FV-1").count() == 2
+
+
+def test_a_hydrometer_below_zero_is_typed_on_the_pad(world, browser_page):
+    page = browser_page("tablet", user=world.operator)
+    page.goto("/record/ferment-reading/?vessel=FV-1")
+    page.locator("#id_gravity").tap()
+    pad = page.get_by_role("group", name="Number pad")
+    expect(pad.get_by_role("button", name="SG")).to_be_visible()
+    expect(pad.get_by_role("button", name="Below 0")).to_have_count(0)  # no gravity is
+    pad.get_by_role("button", name="°Bx").tap()
+    pad.get_by_role("button", name="Below 0").tap()
+    keys(page, "1.2")
+    expect(page.locator("#id_gravity")).to_have_value("-1.2 °Bx")
+    pad.get_by_role("button", name="Erase the last figure").tap()
+    pad.get_by_role("button", name="Close").tap()
+    expect(pad).to_be_hidden()
+    page.get_by_role("button", name="Record it").last.tap()
+    # -1 °Bx is 0.9961 by the equation of ledger/brix.py
+    expect(page.get_by_text(re.compile("Reading of FV-1 kept: SG 0.996"))).to_be_visible()
 
 
 def test_a_mouse_and_keys_never_meet_the_pad(world, browser_page):
