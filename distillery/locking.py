@@ -21,6 +21,7 @@ from distillery.devices import device_of
 from distillery.kept_posts import keep, lock
 from distillery.models import DatedSetting, Device
 from distillery.pages import going_on, who
+from distillery.sessions import is_fetched
 
 SEEN = "seen"
 SEEN_EVERY = 20  # seconds, so that not every page writes the session
@@ -34,17 +35,8 @@ def lock_minutes(device: Device, now: datetime) -> int:
 
 
 def is_by_hand(request: HttpRequest) -> bool:
-    """Whether a person asks, and not a script of the page that refreshes by itself.
-
-    Browsers name the mode only to a site that they trust; without TLS a script is told by its
-    header or by what it accepts.
-    """
-    if request.method == "POST":
-        return True
-    if mode := request.headers.get("sec-fetch-mode"):
-        return mode == "navigate"
-    accepted = request.headers.get("accept", "text/html")
-    return "hx-request" not in request.headers and "text/html" in accepted
+    """Whether a person asks, and not a script of the page that refreshes by itself."""
+    return request.method == "POST" or not is_fetched(request)
 
 
 class Locking:
