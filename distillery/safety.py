@@ -84,6 +84,11 @@ CAUTIONS = {
         ),
         TRADE,
     ),
+    "cooling": Caution(
+        "Cooling",
+        ("Vent before hot wash is pumped; look at the hose clamps, and for caustic left in it.",),
+        TRADE,
+    ),
     "co2": Caution(
         "Carbon dioxide",
         (

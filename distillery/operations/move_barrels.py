@@ -25,7 +25,7 @@ class MoveBarrels(Operation):
     title = "Move barrels"
     group = "Store"
     form = MoveBarrelsForm
-    hazards = ("barrels", "lifting")
+    hazards = ("barrels", "lifting", "leak")
     kinds = ("barrel",)
     accounts = ("", "storage", "processing", "redistil")
     vessel_field = "barrels"

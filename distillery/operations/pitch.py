@@ -35,7 +35,7 @@ class Pitch(Operation):
     title = "Pitch yeast"
     group = "Materials and mash"
     form = PitchForm
-    hazards = ("co2", "confined_space")
+    hazards = ("co2", "confined_space", "cooling")
     kinds = ("fermenter",)
     accounts = ("fermenting",)
     vessel_field = "vessel"

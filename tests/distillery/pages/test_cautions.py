@@ -24,7 +24,7 @@ ALWAYS = {
     "mill": ["guard", "dust"],
     "mash": ["hot mash", "climb"],
     "ferment-reading": ["fan", "meter", "manway"],
-    "pitch": ["carbon dioxide"],
+    "pitch": ["carbon dioxide", "hose clamps"],
     "clean-vessel": ["before caustic", "goggles, gloves", "wet floor", "confined space"],
     "charge": ["heaters covered", "coolant", "bond", "extinguisher", "alone"],
     "still-charge-processing": ["heaters covered", "coolant", "bond", "extinguisher", "alone"],
@@ -37,7 +37,7 @@ ALWAYS = {
     "close-run": ["vent open before you drain"],
     "route-stillage": ["near boiling", "hose down", "power off"],
     "fill-barrels": ["51 lb", "two people", "bond"],  # NIOSH lifting equation: 51 lb
-    "move-barrels": ["51 lb", "two people"],
+    "move-barrels": ["51 lb", "two people", "wet floor"],
     "dump": ["51 lb", "bond"],
     "package-loss": ["wet floor", "strong smell"],
     "filter": ["pressure off"],
