@@ -43,8 +43,8 @@ AT = {
 OF_FEINTS = "charge transfer retire-feints"
 OF_FORESHOTS = "retire-feints transfer"
 LEAST = 99
-# Milling is for what is weighed: a shelf of bottles is no grain.
-WEIGHED_ONLY = frozenset({"mill"})
+# Milling is for grain, which is weighed by the pound: a shelf of bottles or yeast is none.
+GRAIN_ONLY, GRAIN_UNITS = frozenset({"mill"}), frozenset({"lb", "kg"})
 PIECES_ONLY = frozenset({"scrap-supplies"})
 # A tank is bottled once at a time: what belongs to the bottling that is open, and what opens one.
 OF_OPEN_BOTTLING = ("bottle", "bottle-check", "close-bottling", "tip-back")
@@ -96,8 +96,8 @@ def _fits(operation: Operation, vessel: Vessel, held: list[Held]) -> bool:
         return (vessel.kind == Vessel.Kind.STILL) == all(one.account == "materials" for one in held)
     if not held:
         return True
-    if operation.slug in WEIGHED_ONLY:
-        return any(one.lot.unit not in COUNTED for one in held)
+    if operation.slug in GRAIN_ONLY:
+        return any(one.lot.unit in GRAIN_UNITS for one in held)
     if operation.slug in PIECES_ONLY:
         return any(one.lot.unit in COUNTED for one in held)
     return True

@@ -1,4 +1,4 @@
-"""One round of readings: every vessel that ferments or runs on one card, one record each."""
+"""One round of readings: every vessel that ferments on one card, one record each."""
 
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -33,7 +33,7 @@ from ledger.plan import Question
 
 SLUG = "ferment-reading"
 FIGURES = ("gravity", "temperature", "ph")
-READ_IN = frozenset({"fermenting", "production"})
+READ_IN = "fermenting"
 
 
 @dataclass
@@ -81,9 +81,9 @@ def _told(rows: list[Row]) -> str:
 
 
 def _rows(member: Membership, request: HttpRequest) -> list[Row]:
-    """The vessels that hold wash or run, those longest unread first."""
-    held = held_now(member.premises, account__in=READ_IN)
-    wanted = Vessel.objects.filter(pk__in=held, kind__in=("fermenter", "still"))
+    """The fermenters that hold wash, those longest unread first."""
+    held = held_now(member.premises, account=READ_IN)
+    wanted = Vessel.objects.filter(pk__in=held, kind=Vessel.Kind.FERMENTER)
     vessels, last = with_last_reading(wanted.select_related("sheet").order_by("code"))
     shown = shown_in(member.premises)
     found = []

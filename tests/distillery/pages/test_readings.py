@@ -151,3 +151,12 @@ def test_a_gravity_that_says_nothing_certain_is_asked_for_again(
     assert words in told
     assert f'value="{typed}"' in told
     assert not Reading.objects.filter(key="r9").exists()
+
+
+def test_the_round_asks_for_what_ferments_and_for_no_still(fermenting, client_of):
+    put(fermenting, "redistil", "NS", "N-1", wine="20", proof="38")
+    fermenting.record("charge", ago(2), still="POT", sources=[{"vessel": "NS"}], family="gin",
+                      water="30 gal", lot="RUN-1")  # fmt: skip
+    told = page(client_of(fermenting.owner), "/readings/")
+    assert 'data-row="FV-1"' in told
+    assert 'data-row="POT"' not in told  # it is read by its own act
