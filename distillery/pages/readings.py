@@ -24,7 +24,7 @@ from distillery.pages.standing import (
     reading_words,
     with_last_reading,
 )
-from distillery.pages.undo_reading import undos_of
+from distillery.pages.undo_reading import last_of_each, undos_of
 from distillery.recording import Asked, Refused
 from distillery.safety import WHO_DECIDES
 from distillery.shown_in import below_zero, shown_in
@@ -141,7 +141,7 @@ def _shown(
             "who_decides": WHO_DECIDES,
             "signs": {name: shown.sign(name) for name in ("gravity", "temperature")},
             "below_zero": {name: below_zero(name) for name in ("gravity", "temperature")},
-            "undos": undos_of(member, timezone.now()),
+            "undos": last_of_each(undos_of(member, timezone.now())),
             "wrong": [row for row in rows if row.sentences or row.questions],
             "nothing": is_posted and not kept and not any(row.is_filled for row in rows),
         },

@@ -54,6 +54,15 @@ def undos_of(member: Membership, now: datetime, **only: Any) -> list[Undo]:
     return [Undo(row, int((row.recorded_at + UNDO - now).total_seconds()) + 1) for row in found]
 
 
+def last_of_each(undos: list[Undo]) -> list[Undo]:
+    """The last reading of each vessel among *undos*, newest first: a file of records, or a season
+    that is told at once, leaves many."""
+    newest: dict[int, Undo] = {}
+    for one in undos:
+        newest.setdefault(one.row.vessel_id, one)
+    return list(newest.values())
+
+
 @require_POST
 def undo_reading(request: HttpRequest) -> HttpResponse:
     """Void the reading whose key was posted. 404 for a key of nobody's reading here."""

@@ -55,6 +55,14 @@ def test_who_read_it_may_undo_it_on_the_page_that_says_it_was_kept(fermenting, c
     assert "Undo the reading of FV-1" not in page(client, "/readings/")
 
 
+def test_of_several_readings_of_one_vessel_the_last_is_offered(fermenting, client_of):
+    read(fermenting, hours=2, gravity="1.020", by=fermenting.operator)
+    read(fermenting, hours=1, key="r2", gravity="1.010", by=fermenting.operator)
+    told = page(client_of(fermenting.operator), "/readings/")
+    assert told.count("Undo the reading of FV-1") == 1
+    assert 'name="reading" value="r2"' in told
+
+
 def test_nobody_else_and_nobody_later_may_undo_it(fermenting, client_of, monkeypatch):
     read(fermenting, gravity="1.010", by=fermenting.operator)
     assert "Undo" not in page(client_of(fermenting.owner), "/readings/?kept=r1")
