@@ -116,6 +116,14 @@ def test_rows_are_added_without_losing_the_ones_filled_in(world, client):
     assert "There is a problem" not in told
 
 
+def test_a_row_with_a_gauge_stands_alone_until_more_are_asked_for(world, client):
+    first = text_of(client.get("/record/dump-to-tank/"))
+    more = text_of(client.post("/record/dump-to-tank/", {"step": "more", "key": "k-7"}))
+    assert "vessels-0-proof" in first
+    assert "vessels-1-proof" not in first
+    assert "vessels-2-proof" in more
+
+
 def test_what_is_wrong_in_a_row_is_told_in_the_row(world, client):
     form = {
         "step": "preview", "key": "k-7", "at": "2026-01-06T10:00", "grains-0-lot": "G-1",
