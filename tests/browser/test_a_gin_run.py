@@ -5,11 +5,18 @@ from playwright.sync_api import expect
 
 from distillery.models import Remark
 from ledger.models import Entry
+from tests.browser.test_a_record_by_hand import SIZES, each_fits
 from tests.distillery.operations.plant_floor import charge, collect, deliver
 from tests.distillery.stock import put
 from tests.world import make_world
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+PATHS = (
+    "/vessels/POT/", "/record/mill/?vessel=SHELF", "/record/move-wash/",
+    "/record/receive-distilling-material/", "/record/clean-vessel/?vessel=FV-1",
+    "/record/spent-botanicals/?vessel=POT", "/record/return-redistil/",
+    "/record/keep-backset/", "/record/retire-feints/?vessel=RCV-1",
+)  # fmt: skip
 
 
 def run_of_gin():
@@ -64,19 +71,7 @@ def test_stopped_loaded_and_told(browser_page, axe):
     assert axe(page) == []
 
 
-@pytest.mark.parametrize("size", ["tablet", "phone"])
-@pytest.mark.parametrize(
-    "path",
-    [
-        "/vessels/POT/", "/record/mill/?vessel=SHELF", "/record/move-wash/",
-        "/record/receive-distilling-material/", "/record/clean-vessel/?vessel=FV-1",
-        "/record/spent-botanicals/?vessel=POT", "/record/return-redistil/",
-        "/record/keep-backset/", "/record/retire-feints/?vessel=RCV-1",
-    ],
-)  # fmt: skip
-def test_each_page_fits_its_screen(browser_page, axe, size, path):
+@SIZES
+def test_each_page_fits_its_screen(browser_page, axe, size):
     world, _, _ = run_of_gin()
-    page = browser_page(size, user=world.operator)
-    page.goto(path)
-    assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth + 1")
-    assert axe(page) == []
+    each_fits(browser_page(size, user=world.operator), axe, PATHS)

@@ -4,10 +4,16 @@ import pytest
 from playwright.sync_api import expect
 
 from ledger.models import Period
-from tests.browser.test_a_record_by_hand import SIZES, fit
+from tests.browser.test_a_record_by_hand import SIZES, each_fits, fit
 from tests.test_lifecycle import live_year, make_lifecycle
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+PATHS = (
+    "/filings/", "/filings/2026-03/", "/filings/2026-03/production/", "/filings/2026-03/tax/",
+    "/filings/2026-03/storage/", "/filings/2026-03/processing/", "/filings/2026-02/",
+    "/record/", "/record/production-gauge/", "/record/fill-barrels/?vessel=S-1",
+    "/record/dump/", "/record/count/", "/record/remove/", "/record/opening-balance/",
+)  # fmt: skip
 
 
 @pytest.fixture
@@ -19,17 +25,8 @@ def year():
 
 
 @SIZES
-@pytest.mark.parametrize(
-    "path",
-    ["/filings/", "/filings/2026-03/", "/filings/2026-03/production/", "/filings/2026-03/tax/",
-     "/filings/2026-03/storage/", "/filings/2026-03/processing/", "/filings/2026-02/",
-     "/record/", "/record/production-gauge/", "/record/fill-barrels/?vessel=S-1",
-     "/record/dump/", "/record/count/", "/record/remove/", "/record/opening-balance/"],
-)  # fmt: skip
-def test_every_page_fits(year, browser_page, axe, size, path):
-    page = browser_page(size, user=year.owner)
-    assert page.goto(path).status == 200
-    fit(page, axe)
+def test_every_page_fits(year, browser_page, axe, size):
+    each_fits(browser_page(size, user=year.owner), axe, PATHS)
 
 
 def test_a_figure_opens_down_to_the_form_filled_in(year, browser_page, axe):

@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.test_a_record_by_hand import SIZES, fit
+from tests.browser.test_a_record_by_hand import SIZES, each_fits, fit
 from tests.distillery.stock import put
 from tests.world import make_barrels, make_vessel, make_world
 
@@ -33,11 +33,9 @@ def world():
 
 
 @SIZES
-@pytest.mark.parametrize("path", [f"/record/{slug}/" for slug in SLUGS] + ["/vessels/S-1/"])
-def test_every_form_fits(world, browser_page, axe, size, path):
-    page = browser_page(size, user=world.owner)
-    assert page.goto(path).status == 200
-    fit(page, axe)
+def test_every_form_fits(world, browser_page, axe, size):
+    paths = [f"/record/{slug}/" for slug in SLUGS]
+    each_fits(browser_page(size, user=world.owner), axe, [*paths, "/vessels/S-1/"])
 
 
 @SIZES
