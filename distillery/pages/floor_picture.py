@@ -11,7 +11,7 @@ from distillery.drawn_words import cut, width_of, wrapped
 from ledger.models import Vessel
 
 WIDTHS = (960, 720, 340)  # a tablet on its side, upright, a phone
-CELL_W, EMPTY_H, WORDS_H = 158, 140, 152  # a cell is higher by a line for each of its words
+CELL_W, EMPTY_H, WORDS_H = 158, 148, 152  # a cell is higher by a line for each of its words
 GAP, HEAD, PAD = 12, 34, 6
 LINE, CELL_H = 20, 252
 LEFT, ROOM = 10, 138  # where the words of a cell begin, and how wide they may run

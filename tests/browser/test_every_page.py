@@ -15,7 +15,8 @@ pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 SEND = """() => {
   const form = document.getElementById('sheet')
   const step = document.createElement('input')
-  Object.assign(step, { type: 'hidden', name: 'step', value: form.querySelector('.main').value })
+  step.name = 'step'
+  step.value = form.querySelector('button[name=step]').value
   form.append(step)
   form.submit()
 }"""
@@ -53,13 +54,18 @@ def test_a_refused_form_holds_as_well(transactional_db, browser_page, axe, conso
     world = full_world()
     page = browser_page("phone", user=world.owner)
     bring(page)
-    lines = []
+    lines, through = [], []
     for slug in operations():
         page.goto(reverse("record-operation", args=[slug]))
         # As the browser itself would send it, without the tablet's own way.
         with page.expect_navigation():
             page.evaluate(SEND)
-        expect(page.locator(".problem")).to_be_visible()
-        lines += looked_over(page, console_errors)
+        answer = page.locator(".problem, form[data-preview]").first
+        expect(answer).to_be_visible()
+        if answer.get_attribute("class") != "problem":
+            through.append(slug)
+        lines += looked_over(page, console_errors, by_keys=False)
         lines += [f"{slug} axe: {one}" for one in axe(page)]
     assert lines == []
+    # Few are filled in from what the plant holds, so that nothing is lacking.
+    assert len(through) * 10 < len(operations()), through

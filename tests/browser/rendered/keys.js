@@ -103,6 +103,7 @@ rendered.walk = () => {
     if (!one.dispatchEvent(tab)) found.push(`Tab is held on ${rendered.name(one)}`)
   }
   if (document.activeElement) document.activeElement.blur()
+  for (const one of cutting) one.scrollTo(0, 0)
   scrollTo(0, 0)
   return [...new Set(found)]
 }
