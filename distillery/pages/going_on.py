@@ -36,7 +36,7 @@ def next_of(request: HttpRequest) -> str:
     """Where to go on, of our own pages only."""
     wanted = request.POST.get("next") or request.GET.get("next") or ""
     ours = url_has_allowed_host_and_scheme(wanted, {request.get_host()}, request.is_secure())
-    return wanted if ours else settings.LOGIN_REDIRECT_URL
+    return wanted if ours and wanted.startswith("/") else settings.LOGIN_REDIRECT_URL
 
 
 def on_to(going_to: str, kept: str = "") -> str:
